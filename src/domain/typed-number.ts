@@ -2,7 +2,8 @@
  * Splits what a person typed into figures and the words after each: "1 lb 3½ oz" gives [1, lb] and [3.5, oz].
  * Knows nothing of units. Work is linear in the length, and anything over LONGEST characters is turned away first.
  */
-export type Part = { amount: number; words: string[] }
+/** `figure` is how `amount` was written, tidied: "1 1/2". */
+export type Part = { amount: number; figure: string; words: string[] }
 
 /** Why a text could not be split; `near` is the piece that could not be read. */
 export type Flaw = 'empty' | 'long' | 'comma' | 'range' | 'zero-below' | 'two-figures' | 'unclear'
@@ -102,7 +103,7 @@ const splitTidied = (text: string, negative: boolean): Split => {
     if (isRange(run, rest)) return failed('range', text)
     if (rest !== '' && run.trim() === '') return failed('two-figures', text)
     if (rest !== '' && run.endsWith('.')) return failed('unclear', text)
-    parts.push({ amount: figure.amount, words: wordsOf(run) })
+    parts.push({ amount: figure.amount, figure: written, words: wordsOf(run) })
   }
   const [first, ...more] = parts
   return first ? { ok: true, first, more, negative } : failed('empty', '')
