@@ -1,0 +1,59 @@
+import compress from '@fastify/compress'
+import cookie from '@fastify/cookie'
+import formbody from '@fastify/formbody'
+import fastify, { type FastifyInstance } from 'fastify'
+import type { Db } from './store/db.js'
+import { clients } from './web/clients.js'
+import { health } from './web/health.js'
+import type { Config } from './web/kit/config.js'
+import { errorPages, refuseOtherMethods } from './web/kit/errors.js'
+import { guard } from './web/kit/guard.js'
+import { pages } from './web/kit/page.js'
+import './web/kit/site.js'
+import { serveStatic } from './web/kit/static.js'
+import { settings } from './web/settings.js'
+import { signIn } from './web/sign-in.js'
+
+export type Parts = { db: Db; config: Config; now: () => Date; setUpCode?: string | undefined; log?: boolean }
+
+/** A form may be long (200 bundles in rows), but not without end. */
+const BODY_LIMIT = 1024 * 1024
+
+/** The whole site, feature by feature in the order of the menu. */
+export function buildApp({ db, config, now, setUpCode, log = false }: Parts): FastifyInstance {
+  const app = fastify({
+    logger: log ? { level: 'warn' } : false,
+    bodyLimit: BODY_LIMIT,
+    trustProxy: false,
+    requestTimeout: 60_000,
+    routerOptions: { ignoreTrailingSlash: true },
+  })
+  app.decorate('db', db)
+  app.decorate('now', () => now())
+  app.decorate('setUpCode', setUpCode)
+
+  app.register(cookie)
+  app.register(formbody, { bodyLimit: BODY_LIMIT })
+  app.register(compress, { threshold: 1024, encodings: ['gzip'] })
+
+  const known = new Map<string, Set<string>>()
+  app.addHook('onRoute', ({ url, method }) => {
+    const methods = known.get(url) ?? new Set()
+    for (const one of [method].flat()) methods.add(one)
+    known.set(url, methods)
+  })
+
+  pages(app, config)
+  guard(app, config)
+  errorPages(app)
+  serveStatic(app)
+
+  app.register(async site => {
+    health(site)
+    signIn(site, config)
+    clients(site)
+    settings(site)
+    refuseOtherMethods(site, new Map(known))
+  })
+  return app
+}

@@ -1,0 +1,19 @@
+/** Where a bundle is at a moment; it is always in exactly one of these. */
+export const PLACES = [
+  'arrivals shelf',
+  'soak tub',
+  'pot',
+  'rinse',
+  'drying line',
+  'ready shelf',
+  'handed back',
+  'not found',
+] as const
+export type Place = (typeof PLACES)[number]
+
+/** Places in which a bundle belongs to a load. */
+export const LOAD_PLACES = ['soak tub', 'pot', 'rinse', 'drying line'] as const satisfies readonly Place[]
+
+/** A bundle in one of these has left the dyer's care: it went back, or it is explained on the slip. */
+export const GONE_PLACES = ['handed back', 'not found'] as const satisfies readonly Place[]
+export const isHere = (place: Place): boolean => !(GONE_PLACES as readonly Place[]).includes(place)

@@ -1,0 +1,41 @@
+#!/usr/bin/env node
+import { join } from 'node:path'
+import { buildApp } from './app.js'
+import { firstCatalogue } from './domain/first-catalogue/index.js'
+import { Refusal } from './domain/refusal.js'
+import { fillCatalogue } from './store/catalogue.js'
+import { inOneStep, openDb } from './store/db.js'
+import { isSetUp } from './store/sign-in.js'
+import { readConfig } from './web/kit/config.js'
+import { newSetUpCode } from './web/sign-in.js'
+
+/** The process: settings, records, site; all of it undone again on a signal. */
+async function serve(): Promise<void> {
+  const config = readConfig(process.env)
+  const { db, close } = openDb(join(config.dataFolder, 'tie-for-tie.sqlite'))
+  await inOneStep(db, trx => fillCatalogue(trx, firstCatalogue, new Date().toISOString()))
+  const setUpCode = (await isSetUp(db)) ? undefined : newSetUpCode()
+  const app = buildApp({ db, config, now: () => new Date(), setUpCode, log: true })
+  const address = await app.listen({ host: config.host, port: config.port })
+
+  console.log(`Tie for Tie is at ${address}  (records in ${config.dataFolder})`)
+  if (setUpCode) console.log(`First start: open that address and give this set-up code:\n\n    ${setUpCode}\n`)
+  if (config.transport === 'plain')
+    console.log('Warning: plain http on the network. Anyone on it can overhear the passphrase.')
+
+  const stop = async () => {
+    await app.close()
+    await close()
+    process.exit(0)
+  }
+  process.once('SIGTERM', stop)
+  process.once('SIGINT', stop)
+}
+
+serve().catch((fault: unknown) => {
+  const inUse = (fault as NodeJS.ErrnoException).code === 'EADDRINUSE'
+  if (inUse) console.error('That port is taken. Stop the other program, or choose another with PORT=4701.')
+  else if (fault instanceof Refusal) console.error(fault.message)
+  else console.error(fault instanceof Error ? fault.message : fault)
+  process.exit(1)
+})

@@ -1,0 +1,118 @@
+import type { Selectable } from 'kysely'
+import type { Photographs, Settles } from '../domain/client.js'
+import { fold } from '../domain/fold.js'
+import { Refusal } from '../domain/refusal.js'
+import type { By, Db } from './db.js'
+import { difference } from './history.js'
+import type { ClientTable } from './schema.js'
+import { noteTextOfClient } from './search.js'
+
+export type Client = {
+  name: string
+  mark: string
+  contact: string
+  settles: Settles
+  wishes: string
+  photographs: Photographs
+  note: string
+}
+export type KnownClient = Client & { id: number; madeAt: string; version: number }
+
+const opened = (row: Selectable<ClientTable>): KnownClient => ({
+  id: row.id,
+  name: row.name,
+  mark: row.mark,
+  contact: row.contact,
+  settles: row.settles,
+  wishes: row.wishes,
+  photographs: row.photographs,
+  note: row.note,
+  madeAt: row.made_at,
+  version: row.version,
+})
+
+export async function findClient(db: Db, id: number): Promise<KnownClient | undefined> {
+  const row = await db.selectFrom('client').selectAll().where('id', '=', id).executeTakeFirst()
+  return row && opened(row)
+}
+
+/** Clients whose name holds these words, in any case and with or without accents; all of them for no words. */
+export async function findClients(db: Db, words: string, limit = 100): Promise<KnownClient[]> {
+  const found = db.selectFrom('client').selectAll().orderBy('name_folded').orderBy('id').limit(limit)
+  const folded = fold(words)
+  const rows = await (folded === ''
+    ? found
+    : found.where(({ eb, fn, val }) => eb(fn<number>('instr', ['name_folded', val(folded)]), '>', 0))
+  ).execute()
+  return rows.map(opened)
+}
+
+/** Those who bear exactly this name: two may, so the answer is a list. */
+export async function clientsNamed(db: Db, name: string): Promise<KnownClient[]> {
+  const rows = await db.selectFrom('client').selectAll().where('name_folded', '=', fold(name)).orderBy('id').execute()
+  return rows.map(opened)
+}
+
+export async function addClient(db: Db, by: By, client: Client): Promise<number> {
+  const { id } = await db
+    .insertInto('client')
+    .values({ ...client, name_folded: fold(client.name), made_at: by.at })
+    .returning('id')
+    .executeTakeFirstOrThrow()
+  await db
+    .insertInto('client_change')
+    .values({
+      client_id: id,
+      at: by.at,
+      worker_id: by.workerId,
+      what: 'written down',
+      was: '{}',
+      became: JSON.stringify(client),
+    })
+    .execute()
+  return id
+}
+
+export async function changeClient(db: Db, by: By, id: number, version: number, client: Client): Promise<void> {
+  const before = await findClient(db, id)
+  if (!before) throw new Refusal('not-found', 'There is no such client.')
+  if (before.version !== version) {
+    throw new Refusal(
+      'conflict',
+      `${before.name} was changed elsewhere while you were typing. Look at what stands there now, then send yours again.`,
+    )
+  }
+  const { id: _, madeAt: __, version: ___, ...was } = before
+  const changed = difference<Client>(was, client)
+  if (!changed) return
+  await db
+    .updateTable('client')
+    .set({ ...client, name_folded: fold(client.name), version: version + 1 })
+    .where('id', '=', id)
+    .execute()
+  await db
+    .insertInto('client_change')
+    .values({
+      client_id: id,
+      at: by.at,
+      worker_id: by.workerId,
+      what: 'changed',
+      was: JSON.stringify(changed.was),
+      became: JSON.stringify(changed.became),
+    })
+    .execute()
+  if (client.name !== before.name || client.mark !== before.mark) await noteTextOfClient(db, id)
+}
+
+export type ClientChange = { at: string; who: string; what: string; was: Partial<Client>; became: Partial<Client> }
+
+export async function changesOfClient(db: Db, id: number): Promise<ClientChange[]> {
+  const rows = await db
+    .selectFrom('client_change')
+    .innerJoin('worker', 'worker.id', 'client_change.worker_id')
+    .select(['client_change.at', 'worker.name as who', 'what', 'was', 'became'])
+    .where('client_id', '=', id)
+    .orderBy('client_change.id')
+    .execute()
+  return rows.map(row => ({ ...row, was: JSON.parse(row.was), became: JSON.parse(row.became) }))
+}

@@ -1,0 +1,76 @@
+import { mkdirSync } from 'node:fs'
+import { dirname } from 'node:path'
+import BetterSqlite3, { type Database as Raw } from 'better-sqlite3'
+import { Kysely, SqliteDialect, type Transaction } from 'kysely'
+import { migrate } from './migrate.js'
+import type { Tables } from './schema.js'
+
+export type Db = Kysely<Tables>
+export type Trx = Transaction<Tables>
+
+/** Who does something, and when: every writing function takes it. */
+export type By = { workerId: number; at: string }
+
+export type Opened = { raw: Raw; db: Db; schema: { from: number; to: number }; close: () => Promise<void> }
+
+/** "TfT1": tells our files from anybody else's. */
+export const APPLICATION_ID = 0x54665431
+const OLDEST_SQLITE = [3, 51, 3] as const
+
+/**
+ * The pragmas of every connection. FULL is said after WAL, because SQLite is built here to fall back to NORMAL once
+ * the journal is a WAL, and then an acknowledged drop-off could be lost with the power (SQLite documentation, pragma
+ * synchronous). secure_delete: text that is erased is gone from the file.
+ */
+export function prepare(raw: Raw): Raw {
+  raw.pragma('busy_timeout = 5000')
+  raw.pragma('journal_mode = WAL')
+  raw.pragma('synchronous = FULL')
+  raw.pragma('foreign_keys = ON')
+  raw.pragma('trusted_schema = OFF')
+  raw.pragma('secure_delete = ON')
+  return raw
+}
+
+function checkLibrary(raw: Raw): void {
+  const version = String(raw.prepare('select sqlite_version()').pluck().get())
+  const [major = 0, minor = 0, patch = 0] = version.split('.').map(Number)
+  const [a, b, c] = OLDEST_SQLITE
+  const tooOld = major !== a ? major < a : minor !== b ? minor < b : patch < c
+  if (tooOld)
+    throw new Error(`SQLite ${version} can damage a database in WAL mode; ${OLDEST_SQLITE.join('.')} is needed`)
+}
+
+function checkFile(raw: Raw, file: string): void {
+  const id = Number(raw.pragma('application_id', { simple: true }))
+  const tables = Number(raw.prepare('select count(*) from sqlite_master').pluck().get())
+  if (id !== APPLICATION_ID && tables > 0) throw new Error(`${file} is a database, but not one of Tie for Tie`)
+  const sound = String(raw.pragma('quick_check(1)', { simple: true }))
+  const broken = raw.pragma('foreign_key_check') as unknown[]
+  if (sound !== 'ok' || broken.length > 0) {
+    throw new Error(`${file} is damaged (${sound}). Nothing was changed. Restore the newest backup, see README.`)
+  }
+  raw.pragma(`application_id = ${APPLICATION_ID}`)
+}
+
+export const kyselyOn = (raw: Raw): Db => new Kysely<Tables>({ dialect: new SqliteDialect({ database: raw }) })
+
+/** Opens the one database of a data folder (or ':memory:'), checks it and brings it to this program's schema. */
+export function openDb(file: string): Opened {
+  if (file !== ':memory:') mkdirSync(dirname(file), { recursive: true, mode: 0o700 })
+  const raw = new BetterSqlite3(file)
+  try {
+    checkLibrary(raw)
+    checkFile(raw, file)
+    prepare(raw)
+    const schema = migrate(raw)
+    const db = kyselyOn(raw)
+    return { raw, db, schema, close: () => db.destroy() }
+  } catch (fault) {
+    raw.close()
+    throw fault
+  }
+}
+
+/** One action, one transaction. Inside it only `trx` may be used: the outer db would wait for itself for ever. */
+export const inOneStep = <T>(db: Db, act: (trx: Trx) => Promise<T>): Promise<T> => db.transaction().execute(act)

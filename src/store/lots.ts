@@ -1,0 +1,134 @@
+import { sql } from 'kysely'
+import type { Place } from '../domain/place.js'
+import type { Route } from '../domain/recipe.js'
+import type { Db } from './db.js'
+
+export type Bundle = {
+  id: number
+  n: number
+  tiesIn: number
+  tiesOn: number
+  tiesOff: number
+  tiesLost: number
+  dryWeightG: number
+  weightTyped: string
+  thicknessMm: number | null
+  thicknessTyped: string
+  condition: string
+  howTied: string
+  place: Place
+  loadId: number | null
+}
+
+export type Lot = {
+  id: number
+  commissionId: number
+  clientId: number
+  clientName: string
+  clientMark: string
+  wishes: string
+  purpose: string
+  neededBy: string
+  fibreId: string
+  fibreName: string
+  colour: string
+  swatch: string | null
+  route: Route
+  dyeId: string
+  dyeName: string
+  tiesUndyed: boolean
+  /** Why a warning of the trade was set aside at drop-off, or ''. */
+  against: string
+  repeatsLotId: number | null
+  closedAt: string | null
+  version: number
+  bundles: Bundle[]
+}
+
+const heads = (db: Db) =>
+  db
+    .selectFrom('lot')
+    .innerJoin('commission', 'commission.id', 'lot.commission_id')
+    .innerJoin('client', 'client.id', 'commission.client_id')
+    .innerJoin('catalogue as fibre', 'fibre.id', 'lot.fibre_id')
+    .innerJoin('catalogue as dye', 'dye.id', 'lot.dye_id')
+    .select([
+      'lot.id',
+      'lot.commission_id as commissionId',
+      'client.id as clientId',
+      'client.name as clientName',
+      'client.mark as clientMark',
+      'client.wishes',
+      'commission.purpose',
+      'commission.needed_by as neededBy',
+      'lot.fibre_id as fibreId',
+      'fibre.name as fibreName',
+      'lot.colour',
+      'lot.swatch',
+      sql<Route>`lot.route`.as('route'),
+      'lot.dye_id as dyeId',
+      'dye.name as dyeName',
+      'lot.ties_undyed as tiesUndyed',
+      'lot.against',
+      'lot.repeats_lot_id as repeatsLotId',
+      'lot.closed_at as closedAt',
+      'lot.version',
+    ])
+
+const bundles = (db: Db) =>
+  db
+    .selectFrom('bundle')
+    .select([
+      'id',
+      'lot_id as lotId',
+      'n',
+      'ties_in as tiesIn',
+      'ties_on as tiesOn',
+      'ties_off as tiesOff',
+      'ties_lost as tiesLost',
+      'dry_weight_g as dryWeightG',
+      'weight_typed as weightTyped',
+      'thickness_mm as thicknessMm',
+      'thickness_typed as thicknessTyped',
+      'condition',
+      'how_tied as howTied',
+      'place',
+      'load_id as loadId',
+    ])
+    .orderBy('lot_id')
+    .orderBy('n')
+
+async function withBundles(db: Db, rows: Awaited<ReturnType<ReturnType<typeof heads>['execute']>>): Promise<Lot[]> {
+  if (rows.length === 0) return []
+  const all = await bundles(db)
+    .where(
+      'lot_id',
+      'in',
+      rows.map(({ id }) => id),
+    )
+    .execute()
+  return rows.map(row => ({
+    ...row,
+    tiesUndyed: row.tiesUndyed === 1,
+    bundles: all.filter(({ lotId }) => lotId === row.id).map(({ lotId: _, ...bundle }) => bundle),
+  }))
+}
+
+/** The whole lot with its bundles, read once: every stage of the job starts from it. */
+export async function findLot(db: Db, id: number): Promise<Lot | undefined> {
+  const [lot] = await withBundles(db, await heads(db).where('lot.id', '=', id).execute())
+  return lot
+}
+
+export async function lotsOfCommission(db: Db, commissionId: number): Promise<Lot[]> {
+  return withBundles(db, await heads(db).where('commission_id', '=', commissionId).orderBy('lot.id').execute())
+}
+
+/** Lots with a bundle still on the arrivals shelf: what is due to start, the most pressing first. */
+export async function lotsToStart(db: Db): Promise<Lot[]> {
+  const waiting = db.selectFrom('bundle').select('lot_id').distinct().where('place', '=', 'arrivals shelf')
+  return withBundles(
+    db,
+    await heads(db).where('lot.id', 'in', waiting).orderBy('commission.needed_by').orderBy('lot.id').execute(),
+  )
+}

@@ -1,0 +1,290 @@
+/** Table types for Kysely: a mirror of the migrations. Times are ISO 8601 UTC, days are YYYY-MM-DD. */
+import type { Generated } from 'kysely'
+import type { Photographs, Settles } from '../domain/client.js'
+import type { Nearness, Water } from '../domain/outcome.js'
+import type { Place } from '../domain/place.js'
+
+type Flag = 0 | 1
+
+export interface WorkshopTable {
+  id: number
+  name: string
+  weight_unit: 'metric' | 'pounds'
+  volume_unit: 'metric' | 'us' | 'imperial'
+  time_zone: string
+  dry_basis: 'oven-dry' | 'conditioned'
+  scale_step_g: number
+  slip_paper: 'A5' | 'Letter'
+  slip_words: string
+  version: Generated<number>
+}
+export interface WorkerTable {
+  id: Generated<number>
+  name: string
+  passphrase_hash: string
+  made_at: string
+}
+export interface SessionTable {
+  token_hash: string
+  worker_id: number
+  made_at: string
+  seen_at: string
+  ends_at: string
+}
+export interface PressTable {
+  key: string
+  at: string
+  body_hash: string
+  location: string
+}
+export interface ClientTable {
+  id: Generated<number>
+  name: string
+  name_folded: string
+  mark: string
+  contact: string
+  settles: Settles
+  wishes: string
+  photographs: Photographs
+  note: string
+  made_at: string
+  version: Generated<number>
+}
+export interface ClientChangeTable {
+  id: Generated<number>
+  client_id: number
+  at: string
+  worker_id: number
+  what: string
+  was: string
+  became: string
+}
+export interface CatalogueTable {
+  id: string
+  kind: 'fibre' | 'substance' | 'rule'
+  name: string
+  entry: string
+  version: Generated<number>
+  withdrawn_at: string | null
+}
+export interface CatalogueChangeTable {
+  id: Generated<number>
+  entry_id: string
+  at: string
+  worker_id: number | null
+  why: string
+  was: string | null
+  became: string
+}
+export interface CommissionTable {
+  id: Generated<number>
+  client_id: number
+  purpose: string
+  needed_by: string
+  arrangement: Settles
+  note: string
+  taken_in_at: string
+  taken_in_by: number
+  version: Generated<number>
+}
+export interface LotTable {
+  id: Generated<number>
+  commission_id: number
+  fibre_id: string
+  colour: string
+  swatch: string | null
+  route: string
+  dye_id: string
+  ties_undyed: Flag
+  against: string
+  repeats_lot_id: number | null
+  closed_at: string | null
+  version: Generated<number>
+}
+export interface BundleTable {
+  id: Generated<number>
+  lot_id: number
+  n: number
+  ties_in: number
+  ties_on: number
+  ties_off: Generated<number>
+  ties_lost: Generated<number>
+  dry_weight_g: number
+  weight_typed: string
+  thickness_mm: number | null
+  thickness_typed: string
+  condition: string
+  how_tied: string
+  place: Place
+  load_id: number | null
+}
+export interface MoveTable {
+  id: Generated<number>
+  bundle_id: number
+  from_place: Place | null
+  to_place: Place
+  load_id: number | null
+  at: string
+  worker_id: number
+  why: string
+}
+export interface PotTable {
+  id: Generated<number>
+  name: string
+  usable_ml: number
+  usable_typed: string
+  metal: string
+  note: string
+  out_of_use: Flag
+  version: Generated<number>
+}
+export interface RecipeTable {
+  id: Generated<number>
+  lot_id: number
+  part_of: number | null
+  dry_weight_g: number
+  job: string
+  answer: string
+  made_at: string
+  made_by: number
+}
+export interface LoadTable {
+  id: Generated<number>
+  pot_id: number
+  recipe_id: number
+  dry_weight_g: number
+  laid_at: string
+  laid_by: number
+  step_n: number
+  step_since: string
+  pot_free_at: string | null
+  done_at: string | null
+  version: Generated<number>
+}
+export interface LoadBundleTable {
+  load_id: number
+  bundle_id: number
+}
+export interface LoadStepTable {
+  load_id: number
+  n: number
+  key: string
+  title: string
+  place: 'soak tub' | 'pot' | 'rinse' | 'drying line'
+  minutes: number | null
+  temperature_c: number | null
+  heat: Flag
+  ties_come_off: Flag
+}
+export interface BathLogTable {
+  id: Generated<number>
+  load_id: number
+  at: string
+  entered_at: string
+  worker_id: number
+  kind: 'step' | 'added' | 'rinsed' | 'noted' | 'undone'
+  step_n: number | null
+  substance_id: string | null
+  amount: number | null
+  unit: 'g' | 'mL' | null
+  typed: Generated<string>
+  water: Water | null
+  words: Generated<string>
+  undoes: number | null
+}
+export interface OutcomeTable {
+  id: Generated<number>
+  lot_id: number
+  at: string
+  worker_id: number
+  swatch: string | null
+  nearness: Nearness
+  words: string
+}
+export interface BundleCheckTable {
+  bundle_id: number
+  found: Flag
+  tied_again: Flag
+  ties_back: number
+  ties_replaced: number
+  weight_g: number | null
+  weight_typed: string
+  condition: string
+  explanation: string
+  at: string
+  worker_id: number
+}
+export interface HandBackTable {
+  id: Generated<number>
+  commission_id: number
+  to_whom: string
+  words: string
+  worker_id: number
+  at: string
+  closed: Generated<Flag>
+}
+export interface HandBackLotTable {
+  hand_back_id: number
+  lot_id: number
+}
+export interface HandBackBundleTable {
+  hand_back_id: number
+  bundle_id: number
+  found: Flag
+  tied_again: Flag
+  ties_in: number
+  ties_back: number
+  ties_replaced: number
+  weight_g: number | null
+  weight_typed: string
+  condition: string
+  explanation: string
+}
+export interface HistoryTable {
+  id: Generated<number>
+  at: string
+  worker_id: number
+  commission_id: number | null
+  lot_id: number | null
+  load_id: number | null
+  what: string
+  was: string | null
+  became: string | null
+  words: string
+}
+export interface LotTextTable {
+  rowid: number
+  client: string
+  colour: string
+  fibre: string
+  dye: string
+  words: string
+}
+
+export interface Tables {
+  workshop: WorkshopTable
+  worker: WorkerTable
+  session: SessionTable
+  press: PressTable
+  client: ClientTable
+  client_change: ClientChangeTable
+  catalogue: CatalogueTable
+  catalogue_change: CatalogueChangeTable
+  commission: CommissionTable
+  lot: LotTable
+  bundle: BundleTable
+  move: MoveTable
+  pot: PotTable
+  recipe: RecipeTable
+  load: LoadTable
+  load_bundle: LoadBundleTable
+  load_step: LoadStepTable
+  bath_log: BathLogTable
+  outcome: OutcomeTable
+  bundle_check: BundleCheckTable
+  hand_back: HandBackTable
+  hand_back_lot: HandBackLotTable
+  hand_back_bundle: HandBackBundleTable
+  history: HistoryTable
+  lot_text: LotTextTable
+}

@@ -1,0 +1,126 @@
+import './site.js'
+import { randomUUID } from 'node:crypto'
+import { join } from 'node:path'
+import view from '@fastify/view'
+import { Eta } from 'eta'
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import { projectRoot } from '../../root.js'
+import { findWorkshop, type Workshop } from '../../store/workshop.js'
+import { bundleDrawing } from './bundle-drawing.js'
+import type { Config } from './config.js'
+import { Form } from './form.js'
+import { type Say, sayFor } from './say.js'
+import { asset } from './static.js'
+
+export type Page = {
+  title: string
+  /** The records that the page shows: SI units, ISO times. The same goes out as JSON. */
+  data: Record<string, unknown>
+  form?: Form
+  status?: number
+}
+
+declare module 'fastify' {
+  interface FastifyReply {
+    page(view: string, page: Page): Promise<FastifyReply>
+    /** A sentence for the next page this browser opens. */
+    say(sentence: string): void
+  }
+  interface FastifyRequest {
+    workshop: Workshop & { version: number }
+  }
+}
+
+/** Prints a value, or stops: an `undefined` or `NaN` on a recipe is a ruined lot, so it is a fault of the program. */
+function printable(value: unknown): unknown {
+  if (value === undefined || value === null || Number.isNaN(value)) throw new Error(`a template printed ${value}`)
+  return value
+}
+
+const SAID = 'said'
+
+/** Asked for by a script: JSON, and not a browser that would take anything. */
+export const wantsJson = (request: FastifyRequest): boolean => {
+  const accept = request.headers.accept ?? ''
+  return accept.includes('application/json') && !accept.includes('text/html')
+}
+
+const unitsBeforeSetUp: Workshop & { version: number } = {
+  name: 'Tie for Tie',
+  weightUnit: 'metric',
+  volumeUnit: 'metric',
+  timeZone: 'UTC',
+  dryBasis: 'conditioned',
+  scaleStepG: 1,
+  slipPaper: 'A5',
+  slipWords: '',
+  version: 0,
+}
+
+export type TemplateData = {
+  title: string
+  data: Record<string, unknown>
+  form: Form
+  key: string
+  here: string
+  who: string
+  workshop: Workshop
+  said: string
+  plainHttp: boolean
+  say: Say
+  asset: typeof asset
+  drawing: typeof bundleDrawing
+}
+
+export function pages(app: FastifyInstance, config: Config): void {
+  const eta = new Eta({
+    views: join(projectRoot, 'views'),
+    cache: true,
+    autoFilter: true,
+    filterFunction: value => printable(value) as string,
+  })
+  app.register(view, { engine: { eta }, root: join(projectRoot, 'views'), viewExt: 'eta', production: true })
+
+  app.decorateReply('say', function (this: FastifyReply, sentence: string) {
+    this.setCookie(SAID, sentence, {
+      path: '/',
+      httpOnly: true,
+      sameSite: 'lax',
+      maxAge: 60,
+      secure: config.transport === 'proxy',
+    })
+  })
+
+  app.decorateRequest('workshop')
+  app.addHook('preHandler', async request => {
+    request.workshop = (await findWorkshop(app.db)) ?? unitsBeforeSetUp
+  })
+
+  app.decorateReply('page', async function (this: FastifyReply, name: string, page: Page) {
+    const { request } = this
+    this.code(page.status ?? 200)
+    const form = page.form ?? new Form()
+    if (wantsJson(request)) {
+      const trouble = form.errors.length > 0 ? { errors: form.errors } : {}
+      return this.type('application/json; charset=utf-8').send(JSON.stringify({ ...page.data, ...trouble }))
+    }
+    const said = request.cookies?.[SAID] ?? ''
+    if (said) this.clearCookie(SAID, { path: '/' })
+    const workshop = request.workshop ?? unitsBeforeSetUp
+    const it: TemplateData = {
+      title: page.title,
+      data: page.data,
+      form,
+      key: form.value('key') || randomUUID(),
+      here: request.url,
+      who: request.worker?.name ?? '',
+      workshop,
+      said,
+      plainHttp: config.transport === 'plain',
+      say: sayFor(workshop, app.now().toISOString()),
+      asset,
+      drawing: bundleDrawing,
+    }
+    return this.type('text/html; charset=utf-8').view(name, it)
+  })
+}

@@ -1,0 +1,85 @@
+import './site.js'
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import { Refusal } from '../../domain/refusal.js'
+import type { By, Trx } from '../../store/db.js'
+import { AlreadyDone, pressOnce } from '../../store/press.js'
+import { STATUS } from './errors.js'
+import { key } from './fields.js'
+import { Form, Unfit } from './form.js'
+
+/** Where a carried-out form leads, and what the next page says. */
+export type Done = { to: string; said: string }
+
+export type Post = {
+  /** Shows the form's page: at first with an empty form, and again with what was typed and what is wrong. */
+  show: (request: FastifyRequest, reply: FastifyReply, form: Form, status: number) => Promise<FastifyReply>
+  /** Does the work inside the one transaction that also spends the form's one-time key. */
+  act: (trx: Trx, request: FastifyRequest, form: Form, by: By) => Promise<Done>
+}
+
+export const byOf = (request: FastifyRequest): By => ({
+  workerId: request.worker.id,
+  at: request.server.now().toISOString(),
+})
+
+/** The errors of a refusal, as the form's page lists them; undefined for a fault, which is not the typist's. */
+function troubleOf(fault: unknown, form: Form): { form: Form; status: number } | undefined {
+  if (fault instanceof Unfit) return { form: form.with(fault.errors), status: 422 }
+  if (!(fault instanceof Refusal) || fault.code === 'not-found') return undefined
+  const doneAt = fault instanceof AlreadyDone ? fault.location : undefined
+  return {
+    form: form.with([{ field: fault.field ?? '', sentence: fault.message }], doneAt),
+    status: STATUS[fault.code],
+  }
+}
+
+function keyOf(form: Form): string {
+  const read = key.safeParse(form.value('key'))
+  if (read.success) return read.data
+  throw new Unfit([{ field: '', sentence: read.error.issues[0]?.message ?? '' }])
+}
+
+/** One form, one POST address: done once and redirected, or shown again with everything that was typed. */
+export function onPost(app: FastifyInstance, url: string, { show, act }: Post): void {
+  app.post(url, async (request, reply) => {
+    const form = Form.read(request.body)
+    try {
+      let said = 'This was already done. Here it is.'
+      const press = {
+        key: keyOf(form),
+        body: `${request.url}\n${JSON.stringify([...form.typed])}`,
+        at: byOf(request).at,
+      }
+      const to = await pressOnce(app.db, press, async trx => {
+        const done = await act(trx, request, form, byOf(request))
+        said = done.said
+        return done.to
+      })
+      reply.say(said)
+      return reply.redirect(to, 303)
+    } catch (fault) {
+      const trouble = troubleOf(fault, form)
+      if (!trouble) throw fault
+      return show(request, reply, trouble.form, trouble.status)
+    }
+  })
+}
+
+/** A page with a form on it: GET shows it, POST carries it out. */
+export function formPage(app: FastifyInstance, url: string, post: Post): void {
+  app.get(url, (request, reply) => post.show(request, reply, new Form(), 200))
+  onPost(app, url, post)
+}
+
+/** A number from the address; anything else is simply not there. */
+export function idIn(request: FastifyRequest, name = 'id'): number {
+  const typed = (request.params as Record<string, string>)[name] ?? ''
+  if (!/^\d{1,15}$/.test(typed)) throw new Refusal('not-found', 'There is nothing at this address.')
+  return Number(typed)
+}
+
+/** What was looked up, or the page that says that there is no such thing. */
+export function found<T>(record: T | undefined, what: string): T {
+  if (record === undefined) throw new Refusal('not-found', `There is no such ${what}.`)
+  return record
+}

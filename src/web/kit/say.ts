@@ -1,0 +1,28 @@
+import { dayOf, sayDay, sayLapse, sayTime } from '../../domain/day.js'
+import { sayFigure, sayLength, sayTemperature, sayVolume, sayWeight } from '../../domain/quantity.js'
+import type { Workshop } from '../../store/workshop.js'
+
+/** How figures and times read on this workshop's pages: its units, its clock. */
+export function sayFor(workshop: Workshop, now: string) {
+  const units = { weight: workshop.weightUnit, volume: workshop.volumeUnit }
+  const { timeZone } = workshop
+  const today = dayOf(now, timeZone)
+  return {
+    now,
+    today,
+    weight: (grams: number) => sayWeight(grams, units),
+    volume: (millilitres: number) => sayVolume(millilitres, units),
+    amount: (amount: number, unit: 'g' | 'mL') => (unit === 'g' ? sayWeight(amount, units) : sayVolume(amount, units)),
+    length: (millimetres: number) => sayLength(millimetres, units),
+    temperature: (celsius: number) => sayTemperature(celsius, units),
+    figure: sayFigure,
+    day: sayDay,
+    dayOf: (at: string) => sayDay(dayOf(at, timeZone)),
+    time: (at: string) => sayTime(at, timeZone, today),
+    lapse: sayLapse,
+    since: (at: string) => sayLapse((Date.parse(now) - Date.parse(at)) / 60_000),
+    count: (n: number, one: string, many = `${one}s`) => `${n} ${n === 1 ? one : many}`,
+  }
+}
+
+export type Say = ReturnType<typeof sayFor>
