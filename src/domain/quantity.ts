@@ -66,20 +66,20 @@ export const readWeight = (
   return weight.ok ? read({ grams: weight.value, typed: typed.trim() }) : weight
 }
 
-const SYSTEM_WORDS: Record<string, System> = {
-  us: 'us',
-  usa: 'us',
-  imperial: 'imperial',
-  imp: 'imperial',
-  uk: 'imperial',
-  metric: 'metric',
-}
+const SYSTEM_WORDS = new Map<string, System>([
+  ['us', 'us'],
+  ['usa', 'us'],
+  ['imperial', 'imperial'],
+  ['imp', 'imperial'],
+  ['uk', 'imperial'],
+  ['metric', 'metric'],
+])
 
 /** The words without the one that names a system: "us fl oz" is "fl oz" of the US. */
 const takeSystem = (phrase: string): { system: System | undefined; unit: VolumeUnit | undefined } => {
   const words = phrase.split(' ')
-  const named = words.map(word => SYSTEM_WORDS[word]).filter(system => system !== undefined)
-  const unit = VOLUME_WORDS.get(words.filter(word => SYSTEM_WORDS[word] === undefined).join(' '))
+  const named = words.map(word => SYSTEM_WORDS.get(word)).filter(system => system !== undefined)
+  const unit = VOLUME_WORDS.get(words.filter(word => !SYSTEM_WORDS.has(word)).join(' '))
   return named.length > 1 ? { system: undefined, unit: undefined } : { system: named[0], unit }
 }
 

@@ -285,6 +285,7 @@ describe('volumes: US and imperial are never guessed at', () => {
     ['1 UK gallon', US, 4546.09],
     ['1 gal (US)', IMPERIAL, 3785.411784],
     ['1 U.S. gallon', METRIC, 3785.411784],
+    ['1 USA gallon', METRIC, 3785.411784],
     ['1 fl. oz', US, 29.5735295625],
     ['1 fluid ounce', IMPERIAL, 28.4130625],
     ['1 gal 2 qt', US, 5678.117676],
