@@ -1,0 +1,48 @@
+import { Refusal } from './refusal.js'
+import { sayFigure, sayWeight } from './say-quantity.js'
+
+/** A dye pot. `usableVolumeMl` already leaves head-room for stirring and for fibre that floats. */
+export interface Pot {
+  name: string
+  usableVolumeMl: number
+}
+
+/** How a load sits in a pot. Too heavy comes with a sentence for the dyer. */
+export type Fit =
+  | { fits: true; holdsG: number; spareG: number }
+  | { fits: false; holdsG: number; overG: number; sentence: string }
+
+/**
+ * One milligram. Weights typed in ounces are not whole grams, so sums of them may miss a limit by less than any
+ * workshop scale can show; nothing is refused for so little.
+ */
+export const GRACE_G = 0.001
+
+/**
+ * The dry weight of fibre, in grams, that a pot takes: usable volume over liquor ratio, since mL divided by litres
+ * per kilogram is grams. 15 L at 20 L per kg: 750 g. The ratio counts the whole bath against the dry fibre.
+ */
+export function potHoldsG(pot: Pot, liquorLPerKg: number): number {
+  if (!(liquorLPerKg > 0)) {
+    throw new Refusal('wrong', 'Give the liquor ratio as litres of bath for each kg of dry fibre, for example 20.')
+  }
+  if (!(pot.usableVolumeMl > 0)) {
+    throw new Refusal('wrong', `Give the usable volume of ${pot.name}, for example 15 L.`)
+  }
+  return pot.usableVolumeMl / liquorLPerKg
+}
+
+/**
+ * Whether a load of this dry weight goes into this pot, and if not, by how much it does not.
+ * `weight` writes grams in the dyer's own units.
+ */
+export function fit(dryWeightG: number, pot: Pot, liquorLPerKg: number, weight = grams): Fit {
+  const holdsG = potHoldsG(pot, liquorLPerKg)
+  const overG = dryWeightG - holdsG
+  if (overG <= GRACE_G) return { fits: true, holdsG, spareG: Math.max(0, -overG) }
+  const sentence = `${pot.name} holds ${weight(holdsG)} at ${sayFigure(liquorLPerKg)} L per kg; this load is ${weight(overG)} over.`
+  return { fits: false, holdsG, overG, sentence }
+}
+
+/** The default way to write a weight: metric. */
+export const grams = (weightG: number): string => sayWeight(weightG, { weight: 'metric' })
