@@ -53,20 +53,23 @@ export type Fibre = {
   dryingHours: Figure | null
 }
 
-export const SUBSTANCE_KINDS = ['dyestuff', 'mordant', 'assistant', 'alkali', 'reducing agent'] as const
+export const SUBSTANCE_KINDS = ['dyestuff', 'mordant', 'assistant', 'acid', 'alkali', 'reducing agent'] as const
 export type SubstanceKind = (typeof SUBSTANCE_KINDS)[number]
 
 export const SUBSTANCE_FORMS = ['liquid', 'powder', 'crystals', 'raw', 'chips', 'extract'] as const
 export type SubstanceForm = (typeof SUBSTANCE_FORMS)[number]
 
-/** How an amount is reckoned: per cent of dry fibre, grams (or mL) per litre of bath, per kg of dry fibre, per bath. */
-export const DOSE_BASES = ['% owf', 'per litre', 'per kg', 'per bath'] as const
+/**
+ * How an amount is reckoned: per cent of dry fibre, grams (or mL) per litre of bath, per kg of dry fibre, per bath,
+ * or for each gram of the dye or mordant that it goes with.
+ */
+export const DOSE_BASES = ['% owf', 'per litre', 'per kg', 'per bath', 'per gram'] as const
 export type DoseBasis = (typeof DOSE_BASES)[number]
 
 /** One substance that goes with another: how much of it, reckoned how. The unit (g or mL) is the substance's own. */
 export type Dose = { substanceId: string; basis: DoseBasis; amount: Figure | null; words: string }
 
-export const METALS = ['aluminium', 'iron', 'copper', 'tin', 'chromium', 'calcium'] as const
+export const METALS = ['aluminium', 'iron', 'copper', 'tin', 'chromium'] as const
 export type Metal = (typeof METALS)[number]
 
 /** A label that asks for containers per weight of ordinary fibre. */

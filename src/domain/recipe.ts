@@ -41,7 +41,7 @@ export type DyeShare = { substanceId: string; share: number; owfPercent: number 
 /** Mordants with the same `when` and `bath` (1, 2, 3 …) share one bath. `owfPercent` null = the catalogue's dose. */
 export type MordantUse = { substanceId: string; when: MordantTime; bath: number; owfPercent: number | null }
 
-/** Something the dyer adds to the dye bath beyond what the catalogue says. */
+/** Something the dyer adds to the dye bath; where the catalogue asks for the same substance, this dose stands instead. */
 export type ExtraDose = { substanceId: string; basis: DoseBasis; amount: number }
 
 /** What was really used before, per kg of dry fibre, in the substance's own unit; it overrides what is computed. */
@@ -71,7 +71,7 @@ export type RecipeJob = {
   reasons: GivenReason[]
 }
 
-/** One factor of a formula. Units "%" and "% owf" are hundredths; `by` says whether it multiplies or divides. */
+/** One factor of a formula. Units that begin with "%" are hundredths; `by` says whether it multiplies or divides. */
 export type HowInput = {
   label: string
   value: number
@@ -102,7 +102,8 @@ export type RecipeLine = {
   how: How
 }
 
-export type RecipeBath = { key: string; title: string; waterL: number }
+/** `key`: "mordant-1", "dye", "stock", "vat", "after-1". */
+export type RecipeBath = { key: string; title: string; waterL: number; how: How }
 
 export const STEP_KEYS = ['soak', 'mordant', 'dye', 'stand', 'iron', 'vat', 'dip', 'air', 'rinse', 'dry'] as const
 export type StepKey = (typeof STEP_KEYS)[number]
@@ -167,7 +168,7 @@ export type Recipe = {
   routeWords: string
   basisWords: string
   depthWords: string
-  /** Litres in each bath. */
+  /** Litres in the main bath (the dye bath, or the vat with its stock). */
   waterL: number
   waterHow: How
   baths: RecipeBath[]
