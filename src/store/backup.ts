@@ -1,0 +1,179 @@
+import {
+  chmodSync,
+  closeSync,
+  copyFileSync,
+  existsSync,
+  fsyncSync,
+  mkdirSync,
+  openSync,
+  renameSync,
+  rmSync,
+} from 'node:fs'
+import { dirname, join, resolve } from 'node:path'
+import BetterSqlite3, { type Database as Raw } from 'better-sqlite3'
+import { Refusal } from '../domain/refusal.js'
+import { APPLICATION_ID } from './db.js'
+import { readMigrations, schemaOf } from './migrate.js'
+
+export const DATABASE_NAME = 'tie-for-tie.sqlite'
+
+/** What a copy holds: its schema, the rows of each table, and the last line of the history. */
+export type Contents = {
+  schema: number
+  rows: Record<string, number>
+  lastHistory: { id: number; at: string; what: string } | null
+}
+
+const MANIFEST = 'backup_manifest'
+
+const open = (file: string, readonly: boolean): Raw => new BetterSqlite3(file, { fileMustExist: true, readonly })
+
+/** Runs work on a file that is opened for it alone, and closes it whatever happens. */
+function onFile<T>(file: string, readonly: boolean, work: (raw: Raw) => T): T {
+  const raw = open(file, readonly)
+  try {
+    return work(raw)
+  } finally {
+    raw.close()
+  }
+}
+
+export function contentsOf(raw: Raw): Contents {
+  const tables = raw
+    .prepare(
+      `select name from sqlite_master where type = 'table' and name not like 'sqlite_%' and name <> ? order by name`,
+    )
+    .pluck()
+    .all(MANIFEST) as string[]
+  const count = (table: string) => Number(raw.prepare(`select count(*) from "${table}"`).pluck().get())
+  const last = raw.prepare('select id, at, what from history order by id desc limit 1').get()
+  return {
+    schema: schemaOf(raw),
+    rows: Object.fromEntries(tables.map(table => [table, count(table)])),
+    lastHistory: (last as Contents['lastHistory'] | undefined) ?? null,
+  }
+}
+
+/** Opens the copy and looks at all of it: pages, references, and whose file it is. A size says nothing. */
+function checkCopy(raw: Raw, file: string): void {
+  const sound = String(raw.pragma('integrity_check(1)', { simple: true }))
+  const broken = (raw.pragma('foreign_key_check') as unknown[]).length
+  const ours = Number(raw.pragma('application_id', { simple: true })) === APPLICATION_ID
+  if (!ours) throw new Refusal('wrong', `${file} is not a backup of Tie for Tie.`)
+  if (sound !== 'ok' || broken > 0) {
+    throw new Refusal('wrong', `${file} is damaged (${sound}; ${broken} broken references). Use another backup.`)
+  }
+}
+
+function flush(path: string): void {
+  const handle = openSync(path, 'r')
+  fsyncSync(handle)
+  closeSync(handle)
+}
+
+/** Puts a finished file in its place so that a power cut leaves the old state or the new one. */
+function settle(part: string, file: string): void {
+  chmodSync(part, 0o600)
+  flush(part)
+  renameSync(part, file)
+  flush(dirname(resolve(file)))
+}
+
+/** Work that leaves a file behind leaves none when it fails. */
+function withPart<T>(part: string, work: () => T): T {
+  rmSync(part, { force: true })
+  try {
+    return work()
+  } catch (fault) {
+    rmSync(part, { force: true })
+    throw fault
+  }
+}
+
+/**
+ * Copies the records to one file while the workshop goes on working, and checks the copy by opening it.
+ * VACUUM INTO sees one moment of the database; copying the file itself would miss what is still in the WAL.
+ */
+export function backUp(dataFolder: string, file: string, at: string): Contents {
+  const source = join(dataFolder, DATABASE_NAME)
+  if (!existsSync(source))
+    throw new Refusal('not-found', `There are no records in ${dataFolder}. Set TIE_DATA to the data folder.`)
+  if (existsSync(file))
+    throw new Refusal('conflict', `${file} exists already. A backup never writes over another one; give a new name.`)
+  if (!existsSync(dirname(resolve(file))))
+    throw new Refusal('wrong', `There is no folder ${dirname(resolve(file))} to put the backup in.`)
+  const part = `${file}.part`
+  return withPart(part, () => {
+    onFile(source, true, raw => raw.prepare('vacuum into ?').run(part))
+    const contents = onFile(part, false, raw => {
+      checkCopy(raw, part)
+      const found = contentsOf(raw)
+      raw.exec(`create table ${MANIFEST} (made_at text not null, contents text not null) strict`)
+      raw.prepare(`insert into ${MANIFEST} values (?, ?)`).run(at, JSON.stringify(found))
+      return found
+    })
+    settle(part, file)
+    return contents
+  })
+}
+
+/** What a backup says of itself, once it has been opened and found to be so. */
+export function inspectBackup(file: string): { madeAt: string; contents: Contents } {
+  if (!existsSync(file)) throw new Refusal('not-found', `There is no file ${file}.`)
+  return onFile(file, true, raw => {
+    checkCopy(raw, file)
+    const row = raw.prepare(`select made_at, contents from ${MANIFEST}`).get() as { made_at: string; contents: string }
+    const contents = JSON.parse(row.contents) as Contents
+    if (JSON.stringify(contents) !== JSON.stringify(contentsOf(raw))) {
+      throw new Refusal('wrong', `${file} does not hold what it says it holds. Use another backup.`)
+    }
+    const newest = readMigrations().at(-1)?.n ?? 0
+    if (contents.schema > newest) {
+      throw new Refusal(
+        'wrong',
+        `${file} was made by a newer Tie for Tie (schema ${contents.schema}; this one knows ${newest}).`,
+      )
+    }
+    return { madeAt: row.made_at, contents }
+  })
+}
+
+/** Folds the WAL into the file and lets go of it: possible only while no other program has the records open. */
+function letGo(source: string): Contents {
+  return onFile(source, false, raw => {
+    const before = contentsOf(raw)
+    try {
+      raw.pragma('busy_timeout = 500')
+      raw.pragma('journal_mode = DELETE')
+    } catch {
+      throw new Refusal(
+        'not-now',
+        'The workshop is being served from this data folder. Stop the program first, then restore.',
+      )
+    }
+    return before
+  })
+}
+
+export type Restored = { before: Contents | null; keptAs: string | null; after: Contents }
+
+/** Puts a backup in the place of the records. What was there is kept beside it, never written over. */
+export function restore(dataFolder: string, file: string, at: string): Restored {
+  const { contents } = inspectBackup(file)
+  mkdirSync(dataFolder, { recursive: true, mode: 0o700 })
+  const target = join(dataFolder, DATABASE_NAME)
+  const part = `${target}.part`
+  return withPart(part, () => {
+    copyFileSync(file, part)
+    onFile(part, false, raw => raw.exec(`drop table ${MANIFEST}`))
+    const before = existsSync(target) ? letGo(target) : null
+    const keptAs = before ? join(dataFolder, `before-restore-${at.replace(/[:.]/g, '-')}.sqlite`) : null
+    if (keptAs) renameSync(target, keptAs)
+    for (const leftover of [`${target}-wal`, `${target}-shm`]) rmSync(leftover, { force: true })
+    settle(part, target)
+    const after = onFile(target, true, contentsOf)
+    if (JSON.stringify(after) !== JSON.stringify(contents))
+      throw new Error('the restored records differ from the backup')
+    return { before, keptAs, after }
+  })
+}
