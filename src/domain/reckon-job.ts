@@ -1,0 +1,163 @@
+/**
+ * Reads a `RecipeJob` out of unknown JSON, strictly: a missing, misspelt or mistyped field is refused by its path.
+ * Needed are fibreId, dryWeightG, route and dyes; what is left out gets the plain answer of `DEFAULTS`.
+ */
+import { CONDITIONS, DOSE_BASES } from './catalogue.js'
+import {
+  DRY_BASES,
+  type DyeShare,
+  type ExtraDose,
+  type GivenReason,
+  MORDANT_TIMES,
+  type MordantUse,
+  PURPOSES,
+  type RecipeJob,
+  ROUTES,
+  type UsedRate,
+} from './recipe.js'
+import { Refusal } from './refusal.js'
+
+/** What a job says where nothing was said. */
+export const JOB_DEFAULTS = {
+  dryBasis: 'conditioned',
+  mordants: [],
+  extras: [],
+  depth: 1,
+  liquorRatioLPerKg: null,
+  dips: null,
+  conditions: [],
+  tiesUndyed: false,
+  purposes: [],
+  usedRates: [],
+  reasons: [],
+} satisfies Partial<RecipeJob>
+
+const JOB_FIELDS = ['fibreId', 'dryWeightG', 'route', 'dyes', ...Object.keys(JOB_DEFAULTS)]
+
+type Fields = Record<string, unknown>
+type Reader<T> = (value: unknown, path: string) => T
+
+/** Shape and types only; ranges, names and what goes with what are checked when the job is reckoned. */
+export function readRecipeJob(json: unknown): RecipeJob {
+  const job = fieldsOf(json, '', JOB_FIELDS)
+  return {
+    fibreId: needed(job, 'fibreId', '', words),
+    dryWeightG: needed(job, 'dryWeightG', '', number),
+    dryBasis: optional(job, 'dryBasis', '', oneOf(DRY_BASES), JOB_DEFAULTS.dryBasis),
+    route: needed(job, 'route', '', oneOf(ROUTES)),
+    dyes: needed(job, 'dyes', '', listOf(dyeShare)),
+    mordants: optional(job, 'mordants', '', listOf(mordantUse), JOB_DEFAULTS.mordants),
+    extras: optional(job, 'extras', '', listOf(extraDose), JOB_DEFAULTS.extras),
+    depth: optional(job, 'depth', '', number, JOB_DEFAULTS.depth),
+    liquorRatioLPerKg: optional(job, 'liquorRatioLPerKg', '', orNull(number), JOB_DEFAULTS.liquorRatioLPerKg),
+    dips: optional(job, 'dips', '', orNull(number), JOB_DEFAULTS.dips),
+    conditions: optional(job, 'conditions', '', listOf(oneOf(CONDITIONS)), JOB_DEFAULTS.conditions),
+    tiesUndyed: optional(job, 'tiesUndyed', '', yesOrNo, JOB_DEFAULTS.tiesUndyed),
+    purposes: optional(job, 'purposes', '', listOf(oneOf(PURPOSES)), JOB_DEFAULTS.purposes),
+    usedRates: optional(job, 'usedRates', '', listOf(usedRate), JOB_DEFAULTS.usedRates),
+    reasons: optional(job, 'reasons', '', listOf(givenReason), JOB_DEFAULTS.reasons),
+  }
+}
+
+function dyeShare(value: unknown, path: string): DyeShare {
+  const dye = fieldsOf(value, path, ['substanceId', 'share', 'owfPercent'])
+  return {
+    substanceId: needed(dye, 'substanceId', path, words),
+    share: optional(dye, 'share', path, number, 1),
+    owfPercent: optional(dye, 'owfPercent', path, orNull(number), null),
+  }
+}
+
+function mordantUse(value: unknown, path: string): MordantUse {
+  const use = fieldsOf(value, path, ['substanceId', 'when', 'bath', 'owfPercent'])
+  return {
+    substanceId: needed(use, 'substanceId', path, words),
+    when: optional(use, 'when', path, oneOf(MORDANT_TIMES), 'before dye'),
+    bath: optional(use, 'bath', path, number, 1),
+    owfPercent: optional(use, 'owfPercent', path, orNull(number), null),
+  }
+}
+
+function extraDose(value: unknown, path: string): ExtraDose {
+  const extra = fieldsOf(value, path, ['substanceId', 'basis', 'amount'])
+  return {
+    substanceId: needed(extra, 'substanceId', path, words),
+    basis: needed(extra, 'basis', path, oneOf(DOSE_BASES)),
+    amount: needed(extra, 'amount', path, number),
+  }
+}
+
+function usedRate(value: unknown, path: string): UsedRate {
+  const used = fieldsOf(value, path, ['substanceId', 'perKg', 'unit', 'from'])
+  return {
+    substanceId: needed(used, 'substanceId', path, words),
+    perKg: needed(used, 'perKg', path, number),
+    unit: needed(used, 'unit', path, oneOf(['g', 'mL'] as const)),
+    from: needed(used, 'from', path, words),
+  }
+}
+
+function givenReason(value: unknown, path: string): GivenReason {
+  const reason = fieldsOf(value, path, ['ruleId', 'words'])
+  return { ruleId: needed(reason, 'ruleId', path, words), words: needed(reason, 'words', path, words) }
+}
+
+function fieldsOf(value: unknown, path: string, known: string[]): Fields {
+  if (!isFields(value)) throw refusal(path, `${named(path)} must be a set of named fields: ${known.join(', ')}.`)
+  const stranger = Object.keys(value).find(key => !known.includes(key))
+  if (stranger !== undefined)
+    throw refusal(at(path, stranger), `There is no field "${at(path, stranger)}" here. Known are: ${known.join(', ')}.`)
+  return value
+}
+
+const isFields = (value: unknown): value is Fields =>
+  typeof value === 'object' && value !== null && !Array.isArray(value)
+
+function needed<T>(fields: Fields, key: string, path: string, reader: Reader<T>): T {
+  const place = at(path, key)
+  if (fields[key] === undefined) throw refusal(place, `"${place}" is missing: give it a value.`)
+  return reader(fields[key], place)
+}
+
+function optional<T>(fields: Fields, key: string, path: string, reader: Reader<T>, otherwise: T): T {
+  return fields[key] === undefined ? otherwise : reader(fields[key], at(path, key))
+}
+
+function words(value: unknown, path: string): string {
+  if (typeof value !== 'string' || value.trim() === '') throw refusal(path, `"${path}" must be words in quotes.`)
+  return value
+}
+
+function number(value: unknown, path: string): number {
+  if (typeof value !== 'number' || !Number.isFinite(value))
+    throw refusal(path, `"${path}" must be a number, without a unit.`)
+  return value
+}
+
+function yesOrNo(value: unknown, path: string): boolean {
+  if (typeof value !== 'boolean') throw refusal(path, `"${path}" must be true or false.`)
+  return value
+}
+
+function oneOf<T extends string>(choices: readonly T[]): Reader<T> {
+  return (value, path) => {
+    const found = choices.find(choice => choice === value)
+    if (found === undefined) throw refusal(path, `"${path}" must be one of: ${choices.join(', ')}.`)
+    return found
+  }
+}
+
+function listOf<T>(reader: Reader<T>): Reader<T[]> {
+  return (value, path) => {
+    if (!Array.isArray(value)) throw refusal(path, `"${path}" must be a list in square brackets.`)
+    return value.map((one, place) => reader(one, at(path, String(place))))
+  }
+}
+
+function orNull<T>(reader: Reader<T>): Reader<T | null> {
+  return (value, path) => (value === null ? null : reader(value, path))
+}
+
+const at = (path: string, key: string): string => (path === '' ? key : `${path}.${key}`)
+const named = (path: string): string => (path === '' ? 'The job' : `"${path}"`)
+const refusal = (path: string, sentence: string): Refusal => new Refusal('wrong', sentence, path)
