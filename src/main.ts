@@ -3,6 +3,7 @@ import { join } from 'node:path'
 import { buildApp } from './app.js'
 import { firstCatalogue } from './domain/first-catalogue/index.js'
 import { Refusal } from './domain/refusal.js'
+import { DATABASE_NAME } from './store/backup.js'
 import { fillCatalogue } from './store/catalogue.js'
 import { inOneStep, openDb } from './store/db.js'
 import { isSetUp } from './store/sign-in.js'
@@ -12,7 +13,7 @@ import { newSetUpCode } from './web/sign-in.js'
 /** The process: settings, records, site; all of it undone again on a signal. */
 async function serve(): Promise<void> {
   const config = readConfig(process.env)
-  const { db, close } = openDb(join(config.dataFolder, 'tie-for-tie.sqlite'))
+  const { db, close } = openDb(join(config.dataFolder, DATABASE_NAME))
   await inOneStep(db, trx => fillCatalogue(trx, firstCatalogue, new Date().toISOString()))
   const setUpCode = (await isSetUp(db)) ? undefined : newSetUpCode()
   const app = buildApp({ db, config, now: () => new Date(), setUpCode, log: true })

@@ -1,5 +1,7 @@
+import { backupCommand, restoreCommand } from './backup.js'
 import type { Command } from './command.js'
+import { passphraseCommand } from './passphrase.js'
 import { reckonCommand } from './reckon.js'
 
 /** What `tie-for-tie` can do, in the order in which it is listed. */
-export const commands: readonly Command[] = [reckonCommand]
+export const commands: readonly Command[] = [backupCommand, restoreCommand, passphraseCommand, reckonCommand]

@@ -46,6 +46,9 @@ export async function addWorker(db: Db, name: string, passphraseHash: string, at
   return id
 }
 
+export const firstWorker = (db: Db): Promise<Worker | undefined> =>
+  db.selectFrom('worker').select(['id', 'name']).orderBy('id').limit(1).executeTakeFirst()
+
 /** The worker whose passphrase this is. Each is tried in turn: a workshop has one pair of hands, or two. */
 export async function workerByPassphrase(db: Db, passphrase: string): Promise<Worker | undefined> {
   const workers = await db.selectFrom('worker').select(['id', 'name', 'passphrase_hash']).execute()

@@ -1,0 +1,61 @@
+import { createHash } from 'node:crypto'
+import { createReadStream } from 'node:fs'
+import { Refusal } from '../domain/refusal.js'
+import { backUp, type Contents, restore } from '../store/backup.js'
+import { readConfig } from '../web/kit/config.js'
+import type { Command, ExitStatus, Surroundings } from './command.js'
+
+export const backupCommand: Command = {
+  name: 'backup',
+  takes: 'FILE',
+  does: 'copy all records to a new file, while the workshop goes on working, and check the copy',
+  run: (args, around) =>
+    withFile('backup', args, around, async (file, dataFolder, at) => {
+      const contents = backUp(dataFolder, file, at)
+      around.print(`${file}: ${say(contents)}\nChecked by opening it. SHA-256 ${await sha256(file)}`)
+    }),
+}
+
+export const restoreCommand: Command = {
+  name: 'restore',
+  takes: 'FILE',
+  does: 'put a backup in the place of the records; what was there is kept beside it',
+  run: (args, around) =>
+    withFile('restore', args, around, async (file, dataFolder, at) => {
+      const { before, keptAs, after } = restore(dataFolder, file, at)
+      if (before && keptAs) around.print(`Before: ${say(before)}\nKept as ${keptAs}`)
+      around.print(`Restored: ${say(after)}`)
+    }),
+}
+
+async function withFile(
+  name: string,
+  args: string[],
+  around: Surroundings,
+  work: (file: string, dataFolder: string, at: string) => Promise<void>,
+): Promise<ExitStatus> {
+  const [file, ...more] = args
+  if (file === undefined || more.length > 0) {
+    around.complain(`${name} takes one file name: tie-for-tie ${name} FILE`)
+    return 2
+  }
+  try {
+    await work(file, readConfig(around.env).dataFolder, new Date().toISOString())
+    return 0
+  } catch (fault) {
+    if (!(fault instanceof Refusal)) throw fault
+    around.complain(fault.message)
+    return fault.code === 'wrong' ? 2 : 1
+  }
+}
+
+function say({ rows, lastHistory, schema }: Contents): string {
+  const last = lastHistory ? `last entry ${lastHistory.id}, ${lastHistory.at}: ${lastHistory.what}` : 'no history yet'
+  return `${rows.client} clients, ${rows.lot} lots, ${rows.bundle} bundles, ${rows.history} lines of history (${last}); schema ${schema}`
+}
+
+async function sha256(file: string): Promise<string> {
+  const hash = createHash('sha256')
+  for await (const part of createReadStream(file)) hash.update(part)
+  return hash.digest('hex')
+}
