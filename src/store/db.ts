@@ -1,7 +1,7 @@
 import { mkdirSync } from 'node:fs'
 import { dirname } from 'node:path'
 import BetterSqlite3, { type Database as Raw } from 'better-sqlite3'
-import { Kysely, SqliteDialect, type Transaction } from 'kysely'
+import { Kysely, type LogConfig, SqliteDialect, type Transaction } from 'kysely'
 import { migrate } from './migrate.js'
 import type { Tables } from './schema.js'
 
@@ -53,7 +53,8 @@ function checkFile(raw: Raw, file: string): void {
   raw.pragma(`application_id = ${APPLICATION_ID}`)
 }
 
-export const kyselyOn = (raw: Raw): Db => new Kysely<Tables>({ dialect: new SqliteDialect({ database: raw }) })
+export const kyselyOn = (raw: Raw, log: LogConfig = []): Db =>
+  new Kysely<Tables>({ dialect: new SqliteDialect({ database: raw }), log })
 
 /** Opens the one database of a data folder (or ':memory:'), checks it and brings it to this program's schema. */
 export function openDb(file: string): Opened {

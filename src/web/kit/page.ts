@@ -72,13 +72,16 @@ export type TemplateData = {
   drawing: typeof bundleDrawing
 }
 
-export function pages(app: FastifyInstance, config: Config): void {
-  const eta = new Eta({
+export const templates = (): Eta =>
+  new Eta({
     views: join(projectRoot, 'views'),
     cache: true,
     autoFilter: true,
     filterFunction: value => printable(value) as string,
   })
+
+export function pages(app: FastifyInstance, config: Config): void {
+  const eta = templates()
   app.register(view, { engine: { eta }, root: join(projectRoot, 'views'), viewExt: 'eta', production: true })
 
   app.decorateReply('say', function (this: FastifyReply, sentence: string) {
