@@ -4,7 +4,16 @@ import { findFibre, findSubstance } from './catalogue-look-up.js'
 import { checkJob } from './check-job.js'
 import { feasibility, feasibilityAsk } from './feasibility.js'
 import { howOf, plainNumber, product, times } from './how.js'
-import { DEPTHS, type How, type HowInput, type Recipe, type RecipeBath, type RecipeJob, ROUTE_WORDS } from './recipe.js'
+import {
+  DEPTHS,
+  type How,
+  type HowInput,
+  type MordantTime,
+  type Recipe,
+  type RecipeBath,
+  type RecipeJob,
+  ROUTE_WORDS,
+} from './recipe.js'
 import { type Bench, bathKeys, benchOf, type Draft, mainBath, waterInputs } from './recipe-bench.js'
 import { cautionsOf } from './recipe-cautions.js'
 import { draftsOf } from './recipe-draft.js'
@@ -51,13 +60,14 @@ export function depthWords(depth: number): string {
   return `${plainNumber(depth)} (${below.name} to ${above.name})`
 }
 
-function dyeWords(bench: Bench): string {
-  const { job } = bench
-  const nameOf = (one: { substanceId: string }) => findSubstance(bench.catalogue, one.substanceId, 'dyes').name
-  const names = (when: string) => [...new Set(job.mordants.filter(use => use.when === when).map(nameOf))]
-  const with_ = (word: string, list: string[]) => (list.length === 0 ? '' : ` ${word} ${list.join(' and ')}`)
-  const on = [...names('before dye'), ...names('in the dye bath')]
-  return `${job.dyes.map(nameOf).join(' and ')}${with_('on', on)}${with_('then', names('after dye'))}`
+function dyeWords({ job, catalogue }: Bench): string {
+  const nameOf = (one: { substanceId: string }) => findSubstance(catalogue, one.substanceId, 'dyes').name
+  const inOrder = [...job.mordants].sort((one, other) => one.bath - other.bath)
+  const at = (when: MordantTime) => inOrder.filter(use => use.when === when).map(nameOf)
+  const joined = (word: string, names: string[]) =>
+    names.length === 0 ? '' : ` ${word} ${[...new Set(names)].join(' and ')}`
+  const on = joined('on', [...at('before dye'), ...at('in the dye bath')])
+  return `${job.dyes.map(nameOf).join(' and ')}${on}${joined('then', at('after dye'))}`
 }
 
 function basisWords({ job, fibre }: Bench): string {
