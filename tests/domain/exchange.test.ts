@@ -20,7 +20,7 @@ describe('factors worked by hand from the atomic weights of CIAAW/IUPAC 2021', (
     [SALTS.ironSulfate1, SALTS.ironSulfate7, 1.63614],
     [SALTS.citricAcid, SALTS.citricAcid1, 1.09377],
     [SALTS.copperSulfate5, SALTS.copperSulfate, 159.602 / 249.677],
-  ])('$0.name for $1.name, mole for mole', (from, to, factor) => {
+  ])('%o for %o, mole for mole', (from, to, factor) => {
     expect(exchangeByMole(100, from, to).grams).toBeCloseTo(100 * factor, 2)
   })
 
@@ -30,7 +30,7 @@ describe('factors worked by hand from the atomic weights of CIAAW/IUPAC 2021', (
     [SALTS.potassiumAlum, SALTS.ammoniumAlum, 0.95561],
     [SALTS.potassiumAlum, SALTS.aluminiumSulfate, 5.688 / 15.772],
     [SALTS.potassiumAlum, SALTS.aluminiumSulfate16, 5.688 / 8.561],
-  ])('$0.name for $1.name, on equal aluminium', (from, to, factor) => {
+  ])('%o for %o, on equal aluminium', (from, to, factor) => {
     expect(exchangeByMetal(100, from, to, 'aluminium').grams).toBeCloseTo(100 * factor, 1)
     expect(exchangeByMetal(1, from, to, 'aluminium').grams).toBeCloseTo(factor, 4)
   })
