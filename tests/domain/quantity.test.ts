@@ -88,6 +88,53 @@ describe('exact definitions (NIST SP 811 App. B.8, Handbook 44 App. C)', () => {
   })
 })
 
+describe('every way of writing a unit', () => {
+  const words = (list: string): string[] => list.split(', ')
+  test.each([
+    ['mg, milligram, milligrams', 0.001],
+    ['g, gm, gms, gram, grams, gramme, grammes', 1],
+    ['kg, kgs, kilo, kilos, kilogram, kilograms, kilogramme, kilogrammes', 1000],
+    ['grain, grains', 0.06479891],
+    ['oz, ozs, ounce, ounces', 28.349523125],
+    ['lb, lbs, pound, pounds', 453.59237],
+  ])('%s', (list, each) => {
+    for (const word of words(list)) expect(grams(`2 ${word}`)).toBeCloseTo(2 * each, 9)
+  })
+
+  test.each([
+    ['ml, mls, cc, millilitre, millilitres, milliliter, milliliters', 1],
+    ['cl, centilitre, centilitres, centiliter, centiliters', 10],
+    ['dl, decilitre, decilitres, deciliter, deciliters', 100],
+    ['l, litre, litres, liter, liters', 1000],
+    ['tsp, tsps, teaspoon, teaspoons, teaspoonful, teaspoonfuls', 4.92892159375],
+    ['tbsp, tbsps, tablespoon, tablespoons, tablespoonful, tablespoonfuls', 14.78676478125],
+    ['fl oz, floz, fl ozs, fluid ounce, fluid ounces, fluid oz', 29.5735295625],
+    ['cup, cups, cupful, cupfuls', 236.5882365],
+    ['pt, pts, pint, pints', 473.176473],
+    ['qt, qts, quart, quarts', 946.352946],
+    ['gal, gals, gallon, gallons', 3785.411784],
+  ])('%s', (list, each) => {
+    for (const word of words(list)) expect(mL(`2 ${word}`, US)).toBeCloseTo(2 * each, 9)
+  })
+
+  test.each([
+    ['mm, millimetre, millimetres, millimeter, millimeters', 1],
+    ['cm, centimetre, centimetres, centimeter, centimeters', 10],
+    ['m, metre, metres, meter, meters', 1000],
+    ['in, ins, inch, inches, "', 25.4],
+    ["ft, foot, feet, '", 304.8],
+  ])('%s', (list, each) => {
+    for (const word of words(list)) expect(mm(`2 ${word}`)).toBeCloseTo(2 * each, 9)
+  })
+
+  test('temperatures', () => {
+    const celsius = 'c, °c, ° c, deg c, degc, degree c, degrees c, celsius, degrees celsius, centigrade'
+    const fahrenheit = 'f, °f, ° f, deg f, degf, degree f, degrees f, fahrenheit, degrees fahrenheit'
+    for (const word of words(celsius)) expect(degrees(`86${word}`)).toBe(86)
+    for (const word of words(fahrenheit)) expect(degrees(`86${word}`)).toBeCloseTo(30, 12)
+  })
+})
+
 describe('old handbooks, to the figures they print', () => {
   test('Spon, Workshop Receipts, 2nd series: 87 pints to 11 lb is 10 to 1 in imperial pints only', () => {
     expect(mL('87 pints', IMPERIAL) / grams('11 lb')).toBeCloseTo(9.909, 3)
