@@ -4,6 +4,8 @@ import formbody from '@fastify/formbody'
 import fastify, { type FastifyInstance } from 'fastify'
 import type { Db } from './store/db.js'
 import { clients } from './web/clients.js'
+import { commissions } from './web/commissions.js'
+import { dropOff } from './web/drop-off.js'
 import { health } from './web/health.js'
 import type { Config } from './web/kit/config.js'
 import { errorPages, refuseOtherMethods } from './web/kit/errors.js'
@@ -11,6 +13,8 @@ import { guard } from './web/kit/guard.js'
 import { pages } from './web/kit/page.js'
 import './web/kit/site.js'
 import { serveStatic } from './web/kit/static.js'
+import { reckonPage } from './web/reckon.js'
+import { recipes } from './web/recipes.js'
 import { settings } from './web/settings.js'
 import { signIn } from './web/sign-in.js'
 
@@ -51,7 +55,11 @@ export function buildApp({ db, config, now, setUpCode, log = false }: Parts): Fa
   app.register(async site => {
     health(site)
     signIn(site, config)
+    dropOff(site)
+    commissions(site)
+    recipes(site)
     clients(site)
+    reckonPage(site)
     settings(site)
     refuseOtherMethods(site, new Map(known))
   })

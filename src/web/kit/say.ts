@@ -1,4 +1,5 @@
 import { dayOf, sayDay, sayLapse, sayTime } from '../../domain/day.js'
+import { isBelowScale, sayOnScale } from '../../domain/on-scale.js'
 import { sayFigure, sayLength, sayTemperature, sayVolume, sayWeight } from '../../domain/quantity.js'
 import type { Workshop } from '../../store/workshop.js'
 
@@ -13,6 +14,9 @@ export function sayFor(workshop: Workshop, now: string) {
     weight: (grams: number) => sayWeight(grams, units),
     volume: (millilitres: number) => sayVolume(millilitres, units),
     amount: (amount: number, unit: 'g' | 'mL') => (unit === 'g' ? sayWeight(amount, units) : sayVolume(amount, units)),
+    /** As it is weighed or measured out here: grams to the step of the scale. */
+    onScale: (amount: number, unit: 'g' | 'mL') => sayOnScale(amount, unit, workshop.scaleStepG),
+    isBelowScale: (amount: number, unit: 'g' | 'mL') => isBelowScale(amount, unit, workshop.scaleStepG),
     length: (millimetres: number) => sayLength(millimetres, units),
     temperature: (celsius: number) => sayTemperature(celsius, units),
     figure: sayFigure,

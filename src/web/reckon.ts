@@ -1,0 +1,107 @@
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import { z } from 'zod'
+import type { Catalogue } from '../domain/catalogue.js'
+import { findSubstance } from '../domain/catalogue-look-up.js'
+import { JOB_BOUNDS } from '../domain/check-job.js'
+import { ROUTE_OF_CLASS, usualMordants } from '../domain/job-for-lot.js'
+import { readWeight } from '../domain/quantity.js'
+import type { RecipeJob, Route } from '../domain/recipe.js'
+import { JOB_DEFAULTS } from '../domain/reckon-job.js'
+import { readCatalogue } from '../store/catalogue.js'
+import type { Workshop } from '../store/workshop.js'
+import { readBy, tick } from './kit/fields.js'
+import { check, Form, Unfit } from './kit/form.js'
+import { closeUpRows, readAdjusted, valuesOf } from './recipe-form.js'
+import { choicesOf, workOut } from './recipe-working.js'
+
+/** The field that tells the whole form, with its mordants, from the short one that is asked first. */
+const WHOLE = 'whole'
+
+const headOf = ({ weightUnit, volumeUnit }: Workshop) =>
+  z.object({
+    fibreId: readBy(value =>
+      value === '' ? { ok: false, sentence: 'Choose a fibre.' } : { ok: true, value: value.slice(0, 80) },
+    ),
+    weight: readBy(typed =>
+      readWeight(
+        typed,
+        { weight: weightUnit, volume: volumeUnit },
+        {
+          label: 'dry weight',
+          min: JOB_BOUNDS.dryWeightG.least,
+          max: JOB_BOUNDS.dryWeightG.most,
+        },
+      ),
+    ),
+    tiesUndyed: tick,
+  })
+
+const jobIn =
+  (catalogue: Catalogue, workshop: Workshop) =>
+  (form: Form): RecipeJob => {
+    const { weight, ...head } = checkBoth(form, workshop)
+    const adjusted = readAdjusted(form)
+    const route = routeOf(adjusted.dyes[0]?.substanceId, catalogue)
+    const mordants = form.has(WHOLE) ? adjusted.mordants : usualMordants(route, catalogue)
+    return {
+      ...JOB_DEFAULTS,
+      ...adjusted,
+      ...head,
+      dryWeightG: weight.grams,
+      dryBasis: workshop.dryBasis,
+      route,
+      mordants,
+    }
+  }
+
+/** Says at once what is wrong with the weight and what is wrong with the rest. */
+function checkBoth(form: Form, workshop: Workshop) {
+  const errors = [() => check(headOf(workshop), form), () => readAdjusted(form)].flatMap(reading => {
+    try {
+      reading()
+      return []
+    } catch (fault) {
+      if (fault instanceof Unfit) return [...fault.errors]
+      throw fault
+    }
+  })
+  if (!form.value('dyes.0.substanceId')) errors.push({ field: 'dyes.0.substanceId', sentence: 'Choose a dye.' })
+  if (errors.length > 0) throw new Unfit(errors)
+  return check(headOf(workshop), form)
+}
+
+function routeOf(dyeId: string | undefined, catalogue: Catalogue): Route {
+  const { name, dyeClass } = findSubstance(catalogue, dyeId ?? '', 'dyes.0.substanceId')
+  if (dyeClass !== null) return ROUTE_OF_CLASS[dyeClass]
+  throw new Unfit([{ field: 'dyes.0.substanceId', sentence: `${name} is not a dye: choose one that is.` }])
+}
+
+async function showReckon(request: FastifyRequest, reply: FastifyReply) {
+  const catalogue = await readCatalogue(request.server.db)
+  const typed = closeUpRows(Form.read(request.query))
+  const asked = typed.typed.size > 0
+  const { recipe, form } = asked
+    ? workOut(typed, catalogue, jobIn(catalogue, request.workshop))
+    : { recipe: null, form: typed }
+  return reply.page('reckon/show', {
+    title: recipe ? `What ${recipe.fibreName} needs` : 'Reckon a recipe',
+    form: recipe ? wholeForm(form, recipe.job) : form,
+    status: form.errors.length > 0 ? 422 : 200,
+    data: { recipe, choices: choicesOf(catalogue, null) },
+  })
+}
+
+/** What was typed, with what was taken for granted filled in. */
+const wholeForm = (form: Form, job: RecipeJob): Form =>
+  Form.of({
+    ...valuesOf(job),
+    [WHOLE]: 'yes',
+    fibreId: job.fibreId,
+    weight: form.value('weight'),
+    tiesUndyed: job.tiesUndyed ? 'yes' : '',
+  })
+
+/** A recipe without a commission: reckoned on the same page, and nothing is stored. */
+export function reckonPage(app: FastifyInstance): void {
+  app.get('/reckon', showReckon)
+}
