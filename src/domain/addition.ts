@@ -44,9 +44,11 @@ export function additionBounds(recipe: Recipe, substanceId: string, alreadyAdded
 /** The amount to log, or why it is out of bounds. */
 export function readAddition(recipe: Recipe, substanceId: string, alreadyAdded: number, amount: number): Read<number> {
   const { name, unit, once, left } = additionBounds(recipe, substanceId, alreadyAdded)
-  if (!(amount > 0)) return unread(`Type how much ${name} was added, in ${unit}: more than nothing.`)
+  if (!(amount > 0)) return unread(`How much was added of ${name}, in ${unit}? Type more than nothing.`)
   if (left === 0)
-    return unread(`No more ${name} should go into this bath: make a new bath, or leave the shade as it is.`)
+    return unread(
+      `This bath has had as much of ${name} as it should get: make a new bath, or leave the shade as it is.`,
+    )
   if (amount > once * GRACE)
     return unread(`Add at most ${measure(once, unit)} of ${name} at a time. Wait, then look again.`)
   return read(amount)
