@@ -1,0 +1,113 @@
+/**
+ * The steps of a load, as a machine without a clock. Where a load stands follows from its steps and from the presses
+ * that still count, and from nothing else: so to undo a press is to leave it out, and everything is as it was before.
+ */
+import type { Water } from './outcome.js'
+import type { Place } from './place.js'
+import type { StepPlace } from './recipe.js'
+
+/** One step of a load; `n` counts from 1 without gaps. `minutes` null = until it is done. */
+export type LoadStep = {
+  n: number
+  key: string
+  title: string
+  place: StepPlace
+  minutes: number | null
+  temperatureC: number | null
+  heat: boolean
+  tiesComeOff: boolean
+}
+
+/** The press that began step `n` at `at` (ISO 8601 UTC); one past the last step laid the bundles on the ready shelf. */
+export type Press = { n: number; at: string }
+
+export type Standing = {
+  /** The step that runs; the last one when the load is done, the first when it was taken out again. */
+  stepN: number
+  stepSince: string
+  /** Where its bundles are; null when the load was taken out again: each is where it came from. */
+  place: Place | null
+  tiesAreOff: boolean
+  potFreeAt: string | null
+  doneAt: string | null
+}
+
+/**
+ * Where a load stands after the presses that count, oldest first. Press 1 laid the load; without any it was taken out
+ * of the pot again, at `takenOutAt`.
+ */
+export function standing(steps: readonly LoadStep[], presses: readonly Press[], takenOutAt: string): Standing {
+  const begun = presses.length
+  const current = presses.at(-1)
+  if (current === undefined) {
+    return {
+      stepN: 1,
+      stepSince: takenOutAt,
+      place: null,
+      tiesAreOff: false,
+      potFreeAt: takenOutAt,
+      doneAt: takenOutAt,
+    }
+  }
+  const done = begun > steps.length
+  const freeing = presses.find(press => leavesPot(steps, press.n))
+  return {
+    stepN: Math.min(begun, steps.length),
+    stepSince: current.at,
+    place: done ? 'ready shelf' : (steps[begun - 1]?.place ?? 'ready shelf'),
+    tiesAreOff: steps.some(step => step.tiesComeOff && step.n < begun),
+    potFreeAt: freeing?.at ?? null,
+    doneAt: done ? current.at : null,
+  }
+}
+
+const NEEDS_POT: readonly StepPlace[] = ['soak tub', 'pot']
+
+/** Whether the pot is free once step `n` begins: nothing soaks for it, and no later step goes into it. */
+function leavesPot(steps: readonly LoadStep[], n: number): boolean {
+  const step = steps[n - 1]
+  if (step === undefined) return true
+  return !NEEDS_POT.includes(step.place) && !steps.slice(n).some(later => later.place === 'pot')
+}
+
+export type Ties = { tiesOn: number; tiesOff: number }
+
+/** The ties of a bundle, after those it came with have gone onto the tie board. */
+export const tiesTakenOff = ({ tiesOn, tiesOff }: Ties): Ties => ({ tiesOn: 0, tiesOff: tiesOff + tiesOn })
+
+/** And back: exactly those that this load took off. Undefined when they are not all on the tie board any more. */
+export const tiesPutBack = ({ tiesOn, tiesOff }: Ties, takenOff: number): Ties | undefined =>
+  tiesOff < takenOff ? undefined : { tiesOn: tiesOn + takenOff, tiesOff: tiesOff - takenOff }
+
+/** When a step is due out; null when it lasts until it is done. */
+export function dueAt(step: Pick<LoadStep, 'minutes'>, since: string): string | null {
+  return step.minutes === null ? null : new Date(Date.parse(since) + step.minutes * 60_000).toISOString()
+}
+
+/** Minutes past the time it was due out; 0 when it is not late. */
+export function minutesLate(due: string | null, now: string): number {
+  return due === null ? 0 : Math.max(0, (Date.parse(now) - Date.parse(due)) / 60_000)
+}
+
+/**
+ * What the next press does, in words that can stand on its button: "Lift into the rinse", "Lower into Pot 2: Dye".
+ * The last one lays the bundles on the ready shelf.
+ */
+export function nextWords(now: LoadStep, next: LoadStep | undefined, potName: string): string {
+  if (next === undefined) return 'Lay on the ready shelf'
+  if (next.place === now.place) return next.title
+  if (next.place === 'pot') return `Lower into ${potName}: ${next.title}`
+  if (next.place === 'rinse') return 'Lift into the rinse'
+  return next.place === 'soak tub' ? `Into the soak tub: ${next.title}` : hangWords(next)
+}
+
+const hangWords = (next: LoadStep): string => (next.key === 'dry' ? 'Hang up to dry' : `Lift out: ${next.title}`)
+
+/** Water that says that the colour still comes out. */
+const STILL_RUNS: readonly Water[] = ['dark', 'coloured']
+
+/** Whether going on asks for a reason: the load leaves the rinse for good while the last rinse still ran with colour. */
+export function asksWhy(now: LoadStep, next: LoadStep | undefined, lastWater: Water | null): boolean {
+  const leaves = now.place === 'rinse' && (next === undefined || next.place === 'drying line')
+  return leaves && lastWater !== null && STILL_RUNS.includes(lastWater)
+}
