@@ -1,8 +1,18 @@
 /** Table types for Kysely: a mirror of the migrations. Times are ISO 8601 UTC, days are YYYY-MM-DD. */
 import type { Generated } from 'kysely'
 import type { Photographs, Settles } from '../domain/client.js'
-import type { Nearness, Water } from '../domain/outcome.js'
+import type { Nearness } from '../domain/outcome.js'
 import type { Place } from '../domain/place.js'
+import type {
+  BathLogTable,
+  LoadBundleTable,
+  LoadLineTable,
+  LoadStepTable,
+  LoadTable,
+  PotTable,
+} from './schema-of-loads.js'
+
+export type { BathLogTable, LoadBundleTable, LoadLineTable, LoadStepTable, LoadTable, PotTable }
 
 type Flag = 0 | 1
 
@@ -128,16 +138,6 @@ export interface MoveTable {
   worker_id: number
   why: string
 }
-export interface PotTable {
-  id: Generated<number>
-  name: string
-  usable_ml: number
-  usable_typed: string
-  metal: string
-  note: string
-  out_of_use: Flag
-  version: Generated<number>
-}
 export interface RecipeTable {
   id: Generated<number>
   lot_id: number
@@ -147,50 +147,6 @@ export interface RecipeTable {
   answer: string
   made_at: string
   made_by: number
-}
-export interface LoadTable {
-  id: Generated<number>
-  pot_id: number
-  recipe_id: number
-  dry_weight_g: number
-  laid_at: string
-  laid_by: number
-  step_n: number
-  step_since: string
-  pot_free_at: string | null
-  done_at: string | null
-  version: Generated<number>
-}
-export interface LoadBundleTable {
-  load_id: number
-  bundle_id: number
-}
-export interface LoadStepTable {
-  load_id: number
-  n: number
-  key: string
-  title: string
-  place: 'soak tub' | 'pot' | 'rinse' | 'drying line'
-  minutes: number | null
-  temperature_c: number | null
-  heat: Flag
-  ties_come_off: Flag
-}
-export interface BathLogTable {
-  id: Generated<number>
-  load_id: number
-  at: string
-  entered_at: string
-  worker_id: number
-  kind: 'step' | 'added' | 'rinsed' | 'noted' | 'undone'
-  step_n: number | null
-  substance_id: string | null
-  amount: number | null
-  unit: 'g' | 'mL' | null
-  typed: Generated<string>
-  water: Water | null
-  words: Generated<string>
-  undoes: number | null
 }
 export interface OutcomeTable {
   id: Generated<number>
@@ -213,6 +169,7 @@ export interface BundleCheckTable {
   explanation: string
   at: string
   worker_id: number
+  version: Generated<number>
 }
 export interface HandBackTable {
   id: Generated<number>
@@ -222,6 +179,8 @@ export interface HandBackTable {
   worker_id: number
   at: string
   closed: Generated<Flag>
+  workshop_name: string
+  slip_words: string
 }
 export interface HandBackLotTable {
   hand_back_id: number
@@ -279,6 +238,7 @@ export interface Tables {
   load: LoadTable
   load_bundle: LoadBundleTable
   load_step: LoadStepTable
+  load_line: LoadLineTable
   bath_log: BathLogTable
   outcome: OutcomeTable
   bundle_check: BundleCheckTable

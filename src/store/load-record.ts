@@ -1,0 +1,191 @@
+/** A load as it is read, with all that belongs to it. */
+import { type Selectable, sql } from 'kysely'
+import type { LoadStep } from '../domain/load.js'
+import type { Water } from '../domain/outcome.js'
+import type { Place } from '../domain/place.js'
+import type { Db } from './db.js'
+import type { LoadStepTable } from './schema.js'
+
+/** A bundle of a load. `fromPlace` and `laidTiesOn` are as it was when it was laid; the rest is as it is now. */
+export type BundleInLoad = {
+  id: number
+  n: number
+  dryWeightG: number
+  tiesIn: number
+  tiesOn: number
+  tiesOff: number
+  place: Place
+  /** False once it has left this load, for the ready shelf or for where it came from. */
+  inLoad: boolean
+  fromPlace: 'arrivals shelf' | 'ready shelf'
+  laidTiesOn: number
+}
+
+/** What was weighed out for the load, in the order in which it goes in. */
+export type LineInLoad = {
+  key: string
+  substanceId: string
+  name: string
+  bathKey: string
+  amount: number
+  unit: 'g' | 'mL'
+}
+
+/** One line of the bath log, in the order of entry; what was undone stays and says when. */
+export type LogLine = {
+  id: number
+  at: string
+  enteredAt: string
+  who: string
+  kind: 'step' | 'added' | 'rinsed' | 'noted'
+  stepN: number | null
+  substanceId: string | null
+  substanceName: string | null
+  amount: number | null
+  unit: 'g' | 'mL' | null
+  typed: string
+  water: Water | null
+  words: string
+  undoneAt: string | null
+}
+
+export type Load = {
+  id: number
+  potId: number
+  potName: string
+  lotId: number
+  commissionId: number
+  recipeId: number
+  dryWeightG: number
+  laidAt: string
+  stepN: number
+  stepSince: string
+  potFreeAt: string | null
+  doneAt: string | null
+  /** Set when it was taken out again before anything was done: `doneAt` is then the same. */
+  takenOutAt: string | null
+  version: number
+  steps: LoadStep[]
+  bundles: BundleInLoad[]
+  lines: LineInLoad[]
+  log: LogLine[]
+}
+
+export async function findLoad(db: Db, id: number): Promise<Load | undefined> {
+  const head = await db
+    .selectFrom('load')
+    .innerJoin('pot', 'pot.id', 'load.pot_id')
+    .innerJoin('recipe', 'recipe.id', 'load.recipe_id')
+    .innerJoin('lot', 'lot.id', 'recipe.lot_id')
+    .select([
+      'load.id',
+      'load.pot_id as potId',
+      'pot.name as potName',
+      'recipe.lot_id as lotId',
+      'lot.commission_id as commissionId',
+      'load.recipe_id as recipeId',
+      'load.dry_weight_g as dryWeightG',
+      'load.laid_at as laidAt',
+      'load.step_n as stepN',
+      'load.step_since as stepSince',
+      'load.pot_free_at as potFreeAt',
+      'load.done_at as doneAt',
+      'load.taken_out_at as takenOutAt',
+      'load.version',
+    ])
+    .where('load.id', '=', id)
+    .executeTakeFirst()
+  if (!head) return undefined
+  const steps = (await stepsOfLoads(db, [id])).map(({ step }) => step)
+  const bundles = await bundlesOf(db, id)
+  return { ...head, steps, bundles, lines: await linesOf(db, id), log: await logOf(db, id) }
+}
+
+/** The steps of several loads, each in order. */
+export async function stepsOfLoads(db: Db, loadIds: number[]): Promise<{ loadId: number; step: LoadStep }[]> {
+  if (loadIds.length === 0) return []
+  const rows = await db
+    .selectFrom('load_step')
+    .selectAll()
+    .where('load_id', 'in', loadIds)
+    .orderBy('load_id')
+    .orderBy('n')
+    .execute()
+  return rows.map(row => ({ loadId: row.load_id, step: opened(row) }))
+}
+
+const opened = (row: Selectable<LoadStepTable>): LoadStep => ({
+  n: row.n,
+  key: row.key,
+  title: row.title,
+  place: row.place,
+  minutes: row.minutes,
+  temperatureC: row.temperature_c,
+  heat: row.heat === 1,
+  tiesComeOff: row.ties_come_off === 1,
+})
+
+async function bundlesOf(db: Db, loadId: number): Promise<BundleInLoad[]> {
+  const rows = await db
+    .selectFrom('load_bundle')
+    .innerJoin('bundle', 'bundle.id', 'load_bundle.bundle_id')
+    .select([
+      'bundle.id',
+      'bundle.n',
+      'bundle.dry_weight_g as dryWeightG',
+      'bundle.ties_in as tiesIn',
+      'bundle.ties_on as tiesOn',
+      'bundle.ties_off as tiesOff',
+      'bundle.place',
+      'bundle.load_id as loadIdNow',
+      'load_bundle.from_place as fromPlace',
+      'load_bundle.ties_on as laidTiesOn',
+    ])
+    .where('load_bundle.load_id', '=', loadId)
+    .orderBy('bundle.n')
+    .execute()
+  return rows.map(({ loadIdNow, ...row }) => ({ ...row, inLoad: loadIdNow === loadId }))
+}
+
+const linesOf = (db: Db, loadId: number): Promise<LineInLoad[]> =>
+  db
+    .selectFrom('load_line')
+    .innerJoin('catalogue', 'catalogue.id', 'load_line.substance_id')
+    .select([
+      'load_line.key',
+      'load_line.substance_id as substanceId',
+      'catalogue.name',
+      'load_line.bath_key as bathKey',
+      'load_line.amount',
+      'load_line.unit',
+    ])
+    .where('load_id', '=', loadId)
+    .orderBy('load_line.n')
+    .execute()
+
+const logOf = (db: Db, loadId: number): Promise<LogLine[]> =>
+  db
+    .selectFrom('bath_log as line')
+    .innerJoin('worker', 'worker.id', 'line.worker_id')
+    .leftJoin('bath_log as undoing', 'undoing.undoes', 'line.id')
+    .leftJoin('catalogue as substance', 'substance.id', 'line.substance_id')
+    .select([
+      'line.id',
+      'line.at',
+      'line.entered_at as enteredAt',
+      'worker.name as who',
+      sql<LogLine['kind']>`line.kind`.as('kind'),
+      'line.step_n as stepN',
+      'line.substance_id as substanceId',
+      'substance.name as substanceName',
+      'line.amount',
+      'line.unit',
+      'line.typed',
+      'line.water',
+      'line.words',
+      'undoing.at as undoneAt',
+    ])
+    .where('line.load_id', '=', loadId)
+    .where('line.kind', '<>', 'undone')
+    .orderBy('line.id')
+    .execute()

@@ -1,0 +1,6 @@
+/** Everything about loads, by what is done with them: laid, carried on, looked at, reckoned up. */
+export { beginNextStep, noteAddition, noteRinse, noteWords, undoLast } from './bath-log.js'
+export { layLoad } from './lay-load.js'
+export { type BundleInLoad, findLoad, type LineInLoad, type Load, type LogLine } from './load-record.js'
+export { type LoadAtWork, loadsAtWork } from './loads-at-work.js'
+export { reallyUsed } from './really-used.js'

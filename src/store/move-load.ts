@@ -1,0 +1,94 @@
+/** Brings a load and its bundles to where they stand, with a move for each bundle that changes place. */
+import { type Standing, tiesPutBack, tiesTakenOff } from '../domain/load.js'
+import type { Place } from '../domain/place.js'
+import { Refusal } from '../domain/refusal.js'
+import type { By, Trx } from './db.js'
+import type { BundleInLoad, Load } from './load-record.js'
+
+/** `load` as it was before; `to` as it stands afterwards; `why` stands beside each move. */
+export async function moveLoad(trx: Trx, by: By, load: Load, to: Standing, why: string): Promise<void> {
+  if (load.potFreeAt !== null && to.potFreeAt === null) await refusePotTaken(trx, load)
+  if (load.doneAt !== null) await refuseGone(trx, load)
+  await trx
+    .updateTable('load')
+    .set({
+      step_n: to.stepN,
+      step_since: to.stepSince,
+      pot_free_at: to.potFreeAt,
+      done_at: to.doneAt,
+      taken_out_at: to.place === null ? to.doneAt : null,
+    })
+    .where('id', '=', load.id)
+    .execute()
+  const wereOff = load.steps.some(step => step.tiesComeOff && step.n < stepsBegun(load))
+  for (const bundle of load.bundles) await moveBundle(trx, by, load, bundle, { ...to, wereOff, why })
+}
+
+const stepsBegun = ({ stepN, doneAt }: Load): number => (doneAt === null ? stepN : stepN + 1)
+
+type Move = Standing & { wereOff: boolean; why: string }
+
+async function moveBundle(trx: Trx, by: By, load: Load, bundle: BundleInLoad, move: Move): Promise<void> {
+  const place: Place = move.place ?? bundle.fromPlace
+  const ties = tiesAfter(bundle, move)
+  await trx
+    .updateTable('bundle')
+    .set({
+      place,
+      load_id: move.doneAt === null ? load.id : null,
+      ties_on: ties.tiesOn,
+      ties_off: ties.tiesOff,
+    })
+    .where('id', '=', bundle.id)
+    .execute()
+  if (place === bundle.place) return
+  await trx
+    .insertInto('move')
+    .values({
+      bundle_id: bundle.id,
+      from_place: bundle.place,
+      to_place: place,
+      load_id: load.id,
+      at: move.why === '' ? move.stepSince : by.at,
+      worker_id: by.workerId,
+      why: move.why,
+    })
+    .execute()
+}
+
+function tiesAfter(bundle: BundleInLoad, { wereOff, tiesAreOff }: Move) {
+  if (wereOff === tiesAreOff) return bundle
+  if (tiesAreOff) return tiesTakenOff(bundle)
+  const back = tiesPutBack(bundle, bundle.laidTiesOn)
+  if (back !== undefined) return back
+  throw new Refusal('conflict', `The ties of bundle ${bundle.n} were counted anew since, so this cannot be undone.`)
+}
+
+async function refusePotTaken(trx: Trx, load: Load): Promise<void> {
+  const other = await trx
+    .selectFrom('load')
+    .select('id')
+    .where('pot_id', '=', load.potId)
+    .where('pot_free_at', 'is', null)
+    .executeTakeFirst()
+  if (other) throw new Refusal('conflict', `${load.potName} holds load ${other.id} now, so this cannot be undone.`)
+}
+
+/** A load that was done is opened again only while all its bundles wait where it left them. */
+async function refuseGone(trx: Trx, load: Load): Promise<void> {
+  const later = await trx
+    .selectFrom('load_bundle')
+    .innerJoin('load', 'load.id', 'load_bundle.load_id')
+    .select('load.id')
+    .where(
+      'bundle_id',
+      'in',
+      load.bundles.map(({ id }) => id),
+    )
+    .where('load.id', '>', load.id)
+    .where('load.taken_out_at', 'is', null)
+    .executeTakeFirst()
+  if (later) throw new Refusal('conflict', `Load ${later.id} has its bundles since, so this cannot be undone.`)
+  const gone = load.bundles.find(({ place }) => place !== 'ready shelf')
+  if (gone) throw new Refusal('conflict', `Bundle ${gone.n} has left the ready shelf, so this cannot be undone.`)
+}

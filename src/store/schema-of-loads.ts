@@ -1,0 +1,72 @@
+/** Table types of the pots and their loads; part of `schema.ts`. */
+import type { Generated } from 'kysely'
+import type { Water } from '../domain/outcome.js'
+
+type Flag = 0 | 1
+
+export interface PotTable {
+  id: Generated<number>
+  name: string
+  usable_ml: number
+  usable_typed: string
+  metal: string
+  note: string
+  out_of_use: Flag
+  version: Generated<number>
+}
+export interface LoadTable {
+  id: Generated<number>
+  pot_id: number
+  recipe_id: number
+  dry_weight_g: number
+  laid_at: string
+  laid_by: number
+  step_n: number
+  step_since: string
+  pot_free_at: string | null
+  done_at: string | null
+  taken_out_at: string | null
+  version: Generated<number>
+}
+export interface LoadBundleTable {
+  load_id: number
+  bundle_id: number
+  from_place: 'arrivals shelf' | 'ready shelf'
+  ties_on: number
+}
+export interface LoadStepTable {
+  load_id: number
+  n: number
+  key: string
+  title: string
+  place: 'soak tub' | 'pot' | 'rinse' | 'drying line'
+  minutes: number | null
+  temperature_c: number | null
+  heat: Flag
+  ties_come_off: Flag
+}
+export interface LoadLineTable {
+  load_id: number
+  n: number
+  key: string
+  substance_id: string
+  bath_key: string
+  amount: number
+  unit: 'g' | 'mL'
+}
+export interface BathLogTable {
+  id: Generated<number>
+  load_id: number
+  at: string
+  entered_at: string
+  worker_id: number
+  kind: 'step' | 'added' | 'rinsed' | 'noted' | 'undone'
+  step_n: number | null
+  substance_id: string | null
+  amount: number | null
+  unit: 'g' | 'mL' | null
+  typed: Generated<string>
+  water: Water | null
+  words: Generated<string>
+  undoes: number | null
+}
