@@ -33,11 +33,20 @@ export const optionalText = (label: string, most = 200) =>
 export const choice = <const O extends string>(label: string, options: readonly O[]) =>
   readBy<O>(value => {
     const found = options.find(option => option === value)
-    return found ? { ok: true, value: found } : { ok: false, sentence: `Choose one: ${label.toLowerCase()}.` }
+    return found === undefined
+      ? { ok: false, sentence: `Choose one: ${label.toLowerCase()}.` }
+      : { ok: true, value: found }
   })
 
 /** A tick box: ticked or not. */
 export const tick = typed.transform(value => value !== '')
+
+/** Fields whose names share their beginning ("ask.colour", "ask.swatch"), whichever of them came. */
+export const group = <S extends z.ZodRawShape>(fields: S) =>
+  z.preprocess(
+    value => (typeof value === 'object' && value !== null && !Array.isArray(value) ? value : {}),
+    z.object(fields),
+  )
 
 export const id = (label: string) =>
   readBy(value =>

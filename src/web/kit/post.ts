@@ -39,30 +39,33 @@ function keyOf(form: Form): string {
   throw new Unfit([{ field: '', sentence: read.error.issues[0]?.message ?? '' }])
 }
 
-/** One form, one POST address: done once and redirected, or shown again with everything that was typed. */
-export function onPost(app: FastifyInstance, url: string, { show, act }: Post): void {
-  app.post(url, async (request, reply) => {
-    const form = Form.read(request.body)
-    try {
-      let said = 'This was already done. Here it is.'
-      const press = {
-        key: keyOf(form),
-        body: `${request.url}\n${JSON.stringify([...form.typed])}`,
-        at: byOf(request).at,
-      }
-      const to = await pressOnce(app.db, press, async trx => {
-        const done = await act(trx, request, form, byOf(request))
-        said = done.said
-        return done.to
-      })
-      reply.say(said)
-      return reply.redirect(to, 303)
-    } catch (fault) {
-      const trouble = troubleOf(fault, form)
-      if (!trouble) throw fault
-      return show(request, reply, trouble.form, trouble.status)
+/** Carries out a form that was sent: done once and redirected, or shown again with everything that was typed. */
+export async function carryOut(request: FastifyRequest, reply: FastifyReply, { show, act }: Post) {
+  const form = Form.read(request.body)
+  try {
+    let said = 'This was already done. Here it is.'
+    const press = {
+      key: keyOf(form),
+      body: `${request.url}\n${JSON.stringify([...form.typed])}`,
+      at: byOf(request).at,
     }
-  })
+    const to = await pressOnce(request.server.db, press, async trx => {
+      const done = await act(trx, request, form, byOf(request))
+      said = done.said
+      return done.to
+    })
+    reply.say(said)
+    return reply.redirect(to, 303)
+  } catch (fault) {
+    const trouble = troubleOf(fault, form)
+    if (!trouble) throw fault
+    return show(request, reply, trouble.form, trouble.status)
+  }
+}
+
+/** One form, one POST address. */
+export function onPost(app: FastifyInstance, url: string, post: Post): void {
+  app.post(url, (request, reply) => carryOut(request, reply, post))
 }
 
 /** A page with a form on it: GET shows it, POST carries it out. */
