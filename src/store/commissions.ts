@@ -1,6 +1,9 @@
 import { sql } from 'kysely'
-import type { Settles } from '../domain/client.js'
-import type { Db } from './db.js'
+import type { Photographs, Settles } from '../domain/client.js'
+import { Refusal } from '../domain/refusal.js'
+import type { By, Db, Trx } from './db.js'
+import { difference, remember } from './history.js'
+import { noteLotText } from './search.js'
 
 export type CommissionLine = {
   id: number
@@ -53,3 +56,101 @@ export const commissionsInHand = (db: Db): Promise<CommissionLine[]> =>
     .orderBy('commission.needed_by')
     .orderBy('commission.id')
     .execute()
+
+export type Commission = {
+  id: number
+  clientId: number
+  clientName: string
+  clientMark: string
+  contact: string
+  wishes: string
+  photographs: Photographs
+  purpose: string
+  /** YYYY-MM-DD */
+  neededBy: string
+  arrangement: Settles
+  note: string
+  takenInAt: string
+  takenInBy: string
+  version: number
+}
+
+export const findCommission = (db: Db, id: number): Promise<Commission | undefined> =>
+  db
+    .selectFrom('commission')
+    .innerJoin('client', 'client.id', 'commission.client_id')
+    .innerJoin('worker', 'worker.id', 'commission.taken_in_by')
+    .select([
+      'commission.id',
+      'client.id as clientId',
+      'client.name as clientName',
+      'client.mark as clientMark',
+      'client.contact',
+      'client.wishes',
+      'client.photographs',
+      'commission.purpose',
+      'commission.needed_by as neededBy',
+      'commission.arrangement',
+      'commission.note',
+      'commission.taken_in_at as takenInAt',
+      'worker.name as takenInBy',
+      'commission.version',
+    ])
+    .where('commission.id', '=', id)
+    .executeTakeFirst()
+
+/** What may be said otherwise after the drop-off; what was brought may not. */
+export type Asked = Pick<Commission, 'purpose' | 'neededBy' | 'arrangement' | 'note'>
+
+const CHANGED = 'commission changed'
+
+/** Changes what was agreed. Every lot of it keeps the change in its own history. */
+export async function changeCommission(trx: Trx, by: By, id: number, version: number, asked: Asked): Promise<void> {
+  const before = await findCommission(trx, id)
+  if (!before) throw new Refusal('not-found', 'There is no such commission.')
+  if (before.version !== version) {
+    throw new Refusal(
+      'conflict',
+      `Commission ${id} was changed elsewhere while you were typing. Look at what stands there now, then send yours again.`,
+    )
+  }
+  const changed = difference<Asked>(before, asked)
+  if (!changed) return
+  await trx
+    .updateTable('commission')
+    .set({
+      purpose: asked.purpose,
+      needed_by: asked.neededBy,
+      arrangement: asked.arrangement,
+      note: asked.note,
+      version: version + 1,
+    })
+    .where('id', '=', id)
+    .execute()
+  const lots = await trx.selectFrom('lot').select('id').where('commission_id', '=', id).execute()
+  for (const lot of lots) {
+    await remember(trx, by, { commissionId: id, lotId: lot.id, what: CHANGED, ...changed })
+    await noteLotText(trx, lot.id)
+  }
+}
+
+export type CommissionChange = { at: string; who: string; was: Partial<Asked>; became: Partial<Asked> }
+
+/** What was changed since the drop-off, oldest first: told once, though every lot keeps its own line. */
+export async function changesOfCommission(db: Db, id: number): Promise<CommissionChange[]> {
+  const rows = await db
+    .selectFrom('history')
+    .innerJoin('worker', 'worker.id', 'history.worker_id')
+    .select(({ fn }) => [fn.min('history.id').as('first'), 'history.at', 'worker.name as who', 'was', 'became'])
+    .where('commission_id', '=', id)
+    .where('what', '=', CHANGED)
+    .groupBy(['history.at', 'worker.name', 'was', 'became'])
+    .orderBy('first')
+    .execute()
+  return rows.map(({ at, who, was, became }) => ({
+    at,
+    who,
+    was: JSON.parse(was ?? '{}'),
+    became: JSON.parse(became ?? '{}'),
+  }))
+}

@@ -1,0 +1,130 @@
+/** The drop-off's form checked as a whole: everything that is wrong is said at once, and nothing is written. */
+import { type Day, sayDay } from '../domain/day.js'
+import { asksWhy, isRepeat, MOST_BUNDLES, MOST_LOTS } from '../domain/drop-off.js'
+import type { Finding } from '../domain/recipe.js'
+import type { Db } from '../store/db.js'
+import type { BundleIn, DropOff, LotIn } from '../store/drop-off.js'
+import { findLot } from '../store/lots.js'
+import { readClient, type WhoBrings } from './drop-off-client.js'
+import { dropOffForm, findingsFor, type LotForm, type Reading } from './drop-off-fields.js'
+import { layOut, lotsTyped, NO_SWATCH, type TypedLot, withLots, withoutBlanks } from './drop-off-rows.js'
+import { check, type FieldError, Form, Unfit } from './kit/form.js'
+
+/** `form` is what was typed with every line laid out and every "Friday" made a day. */
+export type Checked = { form: Form; who: WhoBrings; dropOff: DropOff; findings: Finding[][] }
+
+type Tried<T> = { value: T; errors: readonly FieldError[] } | { value: undefined; errors: readonly FieldError[] }
+
+/** The value, or what is wrong: so that the parts of the form can be checked side by side. */
+async function tried<T>(reading: () => T | Promise<T>): Promise<Tried<T>> {
+  try {
+    return { value: await reading(), errors: [] }
+  } catch (fault) {
+    if (fault instanceof Unfit) return { value: undefined, errors: fault.errors }
+    throw fault
+  }
+}
+
+/** What is wrong with the rows as rows: none, or more than can be written down. */
+function rowErrors(lots: readonly TypedLot[], lineErrors: readonly FieldError[]): FieldError[] {
+  const tooMany =
+    lots.length > MOST_LOTS ? [{ field: '', sentence: `One drop-off holds ${MOST_LOTS} lots at most.` }] : []
+  const inLots = lots.flatMap(({ bundles }, l) => {
+    const field = `lots.${l}.line`
+    if (lineErrors.some(error => error.field.startsWith(`lots.${l}.line`))) return []
+    if (bundles.length > MOST_BUNDLES) {
+      return [{ field, sentence: `A lot holds ${MOST_BUNDLES} bundles at most. Put the rest in another lot.` }]
+    }
+    return bundles.length === 0
+      ? [{ field, sentence: 'Say what was brought: one line for alike bundles, or a row for each.' }]
+      : []
+  })
+  return [...tooMany, ...lineErrors, ...inLots]
+}
+
+const lotOf = (field: string): number => Number(/^lots\.(\d+)/.exec(field)?.[1] ?? -1)
+
+/** In the order of the page, and saying which lot and which bundle is meant where there are several. */
+function told(errors: readonly FieldError[], lots: readonly TypedLot[]): FieldError[] {
+  const inOrder = [...errors].sort((one, other) => lotOf(one.field) - lotOf(other.field))
+  return inOrder.map(({ field, sentence }) => {
+    const [, l, b] = /^lots\.(\d+)(?:\.bundles\.(\d+))?/.exec(field) ?? []
+    const which = [
+      l !== undefined && lots.length > 1 ? `lot ${Number(l) + 1}` : '',
+      b === undefined ? '' : `bundle ${Number(b) + 1}`,
+    ].filter(Boolean)
+    const place = which.join(', ')
+    return { field, sentence: place ? `${place.charAt(0).toUpperCase()}${place.slice(1)}: ${sentence}` : sentence }
+  })
+}
+
+const bundleIn = (bundle: LotForm['bundles'][number]): BundleIn => ({
+  tiesIn: bundle.ties.count,
+  dryWeightG: bundle.weight.grams,
+  weightTyped: bundle.weight.typed,
+  thicknessMm: bundle.thickness?.millimetres ?? null,
+  thicknessTyped: bundle.thickness?.typed ?? '',
+  condition: bundle.condition,
+  howTied: bundle.howTied,
+})
+
+async function repeatedLot(db: Db, lot: LotForm): Promise<number | null> {
+  if (lot.repeatsLotId === null) return null
+  const before = await findLot(db, lot.repeatsLotId)
+  if (!before) throw new Unfit([{ field: '', sentence: 'The lot that is to be repeated is not known here.' }])
+  return isRepeat({ fibreId: lot.fibreId, dyeId: lot.dyeId.id }, before) ? before.id : null
+}
+
+async function lotIn(db: Db, lot: LotForm, findings: Finding[]): Promise<LotIn> {
+  return {
+    fibreId: lot.fibreId,
+    colour: lot.colour,
+    swatch: lot.noSwatch || lot.swatch === NO_SWATCH ? null : lot.swatch,
+    route: lot.dyeId.route,
+    dyeId: lot.dyeId.id,
+    tiesUndyed: lot.tiesUndyed,
+    against: asksWhy(findings) ? lot.against : '',
+    repeatsLotId: await repeatedLot(db, lot),
+    bundles: lot.bundles.map(bundleIn),
+  }
+}
+
+/** Every "Friday" is a day now, and every name a client, so that what was read back is what is taken in. */
+function pinned(form: Form, who: WhoBrings, neededBy: Day): Form {
+  const typed = new Map(form.typed)
+  typed.set('neededBy', sayDay(neededBy))
+  if ('known' in who) typed.set('clientId', String(who.known.id))
+  return new Form(typed)
+}
+
+/** The drop-off that was typed, or `Unfit` with all that is wrong with it. */
+export async function checkDropOff(db: Db, form: Form, reading: Reading): Promise<Checked> {
+  const { catalogue, units } = reading
+  const rows = layOut(withoutBlanks(lotsTyped(form)), units)
+  const whole = withLots(form, rows.lots)
+  const who = await tried(() => readClient(db, whole))
+  const fields = await tried(() => check(dropOffForm(reading), whole))
+  const errors = [...who.errors, ...told([...fields.errors, ...rowErrors(rows.lots, rows.errors)], rows.lots)]
+  if (errors.length > 0 || !who.value || !fields.value) throw new Unfit(errors)
+  const { lots, arrangement, ...asked } = fields.value
+  const client = 'known' in who.value ? who.value.known : who.value.fresh
+  const findings = lots.map(lot => findingsFor(catalogue, lot.fibreId, lot.dyeId.id, lot.tiesUndyed))
+  const dropOff: DropOff = {
+    ...asked,
+    client: 'known' in who.value ? { id: who.value.known.id } : who.value.fresh,
+    arrangement: arrangement === '' ? client.settles : arrangement,
+    lots: await Promise.all(lots.map((lot, l) => lotIn(db, lot, findings[l] ?? []))),
+  }
+  return { form: pinned(whole, who.value, asked.neededBy), who: who.value, dropOff, findings }
+}
+
+/** Lots against which the trade speaks, and that nobody has given a reason for yet. */
+export const withoutReason = ({ form, dropOff, findings }: Checked): FieldError[] =>
+  told(
+    dropOff.lots.flatMap(({ against }, l) =>
+      asksWhy(findings[l] ?? []) && against === ''
+        ? [{ field: `lots.${l}.against`, sentence: 'Say why it is taken in all the same, or change its dye.' }]
+        : [],
+    ),
+    lotsTyped(form),
+  )

@@ -1,0 +1,95 @@
+/** The fields of the drop-off's form, as the workshop reads them: its units, its day, its catalogue. */
+import { z } from 'zod'
+import { BUNDLE_LIMITS } from '../domain/bundles-line.js'
+import type { Catalogue, Substance } from '../domain/catalogue.js'
+import { SETTLES } from '../domain/client.js'
+import { addDays, type Day, readDay } from '../domain/day.js'
+import { LONGEST_AHEAD_DAYS, ROUTE_OF } from '../domain/drop-off.js'
+import { feasibility } from '../domain/feasibility.js'
+import { readCount, readLength, readWeight, type Units } from '../domain/quantity.js'
+import type { Finding, Route } from '../domain/recipe.js'
+import { type Read, read, unread } from '../domain/refusal.js'
+import { choice, optionalText, readBy, readIfTyped, swatch, text, tick } from './kit/fields.js'
+
+/** What the form is read with: the workshop's units, its day, its catalogue. */
+export type Reading = { units: Units; today: Day; catalogue: Catalogue }
+
+export const routeOf = (dye: Substance): Route | undefined =>
+  dye.dyeClass === null ? undefined : ROUTE_OF[dye.dyeClass]
+
+const bundleForm = (units: Units) =>
+  z.object({
+    ties: readBy(typed => readCount(typed, { label: 'number of ties', noun: 'tie', ...BUNDLE_LIMITS.ties })),
+    weight: readBy(typed =>
+      readWeight(typed, units, {
+        label: 'dry weight',
+        ...BUNDLE_LIMITS.dryWeightG,
+        defaultUnit: units.weight === 'metric' ? 'g' : undefined,
+      }),
+    ),
+    thickness: readIfTyped(typed =>
+      readLength(typed, units, {
+        label: 'split thickness',
+        ...BUNDLE_LIMITS.thicknessMm,
+        defaultUnit: units.weight === 'metric' ? 'mm' : undefined,
+      }),
+    ),
+    condition: optionalText('Condition', 500),
+    howTied: optionalText('How it is tied', 500),
+  })
+
+export const dyeIn = (catalogue: Catalogue) =>
+  readBy<{ id: string; route: Route }>(typed => {
+    const dye = catalogue.substances.find(each => each.id === typed)
+    const route = dye && routeOf(dye)
+    return route ? { ok: true, value: { id: typed, route } } : { ok: false, sentence: 'Choose one: dye.' }
+  })
+
+export type LotForm = z.output<ReturnType<typeof lotForm>>
+
+const lotForm = ({ units, catalogue }: Reading) =>
+  z.object({
+    fibreId: choice(
+      'Fibre',
+      catalogue.fibres.map(fibre => fibre.id),
+    ),
+    colour: text('Colour in words', 500),
+    swatch,
+    noSwatch: tick,
+    dyeId: dyeIn(catalogue),
+    tiesUndyed: tick,
+    against: optionalText('Why it is taken in all the same', 1000),
+    repeatsLotId: readIfTyped(numberOfLot),
+    bundles: z.array(bundleForm(units)).default([]),
+  })
+
+const numberOfLot = (typed: string): Read<number> =>
+  /^\d{1,15}$/.test(typed)
+    ? read(Number(typed))
+    : unread('The number of the lot that is repeated is not whole. Begin again from that lot.')
+
+export const dropOffForm = (reading: Reading) =>
+  z.object({
+    purpose: text('Purpose', 500),
+    neededBy: readBy(typed =>
+      readDay(typed, reading.today, {
+        label: 'needed-by day',
+        earliest: reading.today,
+        latest: addDays(reading.today, LONGEST_AHEAD_DAYS),
+      }),
+    ),
+    arrangement: choice('How this is settled', ['', ...SETTLES]),
+    note: optionalText('Note', 2000),
+    lots: z.array(lotForm(reading)),
+  })
+
+/** What the trade says to this dye on this fibre; nothing as long as one of them is not chosen. */
+export function findingsFor(catalogue: Catalogue, fibreId: string, dyeId: string, tiesUndyed: boolean): Finding[] {
+  const isKnown =
+    catalogue.fibres.some(({ id }) => id === fibreId) && catalogue.substances.some(({ id }) => id === dyeId)
+  if (!isKnown) return []
+  return feasibility(
+    { fibreId, dyeIds: [dyeId], mordantIds: null, conditions: tiesUndyed ? ['ties undyed'] : [] },
+    catalogue,
+  )
+}
