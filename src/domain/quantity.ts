@@ -4,6 +4,7 @@
  * guessed: a missing unit, "1,234", or a gallon in a workshop that has not chosen which, is asked back.
  */
 import {
+  asked,
   type Found,
   type Measure,
   negativeSentence,
@@ -51,7 +52,7 @@ export const readWeight = (
 ): Read<{ grams: number; typed: string }> => {
   const find = (phrase: string): Found | undefined =>
     phrase === 'gr'
-      ? { ok: false, sentence: `Does “gr” mean grams or grains? Write the ${options.label} with “g” or “grains”.` }
+      ? asked(`Does “gr” mean grams or grains? Write the ${options.label} with “g” or “grains”.`)
       : simple(WEIGHT_WORDS, GRAMS)(phrase)
   const measure: Measure = {
     kind: 'weight',
@@ -84,24 +85,28 @@ const takeSystem = (phrase: string): { system: System | undefined; unit: VolumeU
 }
 
 /**
- * Which system a volume is in. A spoon without a word is the workshop's own: US in a US workshop, else the metric
- * spoons sold everywhere else (common practice, no source). A cup, pint, quart, gallon or fluid ounce without a word
- * needs the workshop's choice.
+ * The system of a volume that names none. Litres are litres. A spoon is the workshop's own: US in a US workshop, else the
+ * metric spoons sold everywhere else (common practice, no source). A cup, pint, quart, gallon or fluid ounce needs the
+ * workshop's choice of US or imperial.
  */
+const ownSystem = (unit: VolumeUnit, chosen: System): System | undefined => {
+  if (unit.endsWith('L')) return 'metric'
+  if (unit === 'tsp' || unit === 'tbsp') return chosen === 'us' ? 'us' : 'metric'
+  return chosen === 'metric' ? undefined : chosen
+}
+
 const findVolume = (phrase: string, written: string, units: Units, label: string): Found | undefined => {
   const { system, unit } = takeSystem(phrase)
   if (unit === undefined) return undefined
-  const si = system === undefined || system === 'metric' ? ML.metric[unit] : undefined
-  if (si !== undefined && (system === 'metric' || /L$/.test(unit))) return scaled(si)
-  const isSpoon = unit === 'tsp' || unit === 'tbsp'
-  const chosen = system ?? (isSpoon && units.volume === 'imperial' ? 'metric' : units.volume)
-  const size = system === undefined && chosen === 'metric' && !isSpoon ? undefined : ML[chosen][unit]
-  if (size !== undefined) return scaled(size)
-  const sentence =
-    system === undefined
-      ? `Is ${quote(written)} US or imperial? Write “US ${unit}” or “imperial ${unit}” for the ${label}, or give it in mL or L.`
-      : `There is no exact ${system === 'us' ? 'US' : system} ${unit}. Give the ${label} in mL or L.`
-  return { ok: false, sentence }
+  const meant = system ?? ownSystem(unit, units.volume)
+  if (meant === undefined)
+    return asked(
+      `Is ${quote(written)} US or imperial? Write “US ${unit}” or “imperial ${unit}” for the ${label}, or give it in mL or L.`,
+    )
+  const size = ML[meant][unit]
+  return size === undefined
+    ? asked(`There is no exact ${meant === 'us' ? 'US' : meant} ${unit}. Give the ${label} in mL or L.`)
+    : scaled(size)
 }
 
 /** A volume in mL: "250 mL", "2 1/4 cups", "1 imperial gal". US and imperial are never guessed at. */

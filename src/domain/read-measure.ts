@@ -18,7 +18,8 @@ export type ReadOptions<Unit = never> = {
 }
 
 /** How one unit turns a figure into SI, or the question that has to be answered first. */
-export type Found = { ok: true; toSi: (figure: number) => number; size: number } | { ok: false; sentence: string }
+type Known = { ok: true; toSi: (figure: number) => number; size: number }
+export type Found = Known | { ok: false; sentence: string }
 
 export type Measure = {
   kind: Kind
@@ -32,6 +33,7 @@ export type Measure = {
 }
 
 export const scaled = (size: number): Found => ({ ok: true, toSi: figure => figure * size, size })
+export const asked = (sentence: string): Found => ({ ok: false, sentence })
 
 /** What was typed, short enough for a sentence. */
 export const quote = (typed: string): string => {
@@ -72,23 +74,23 @@ const partUnit = (part: Part, typed: string, measure: Measure, label: string, fa
   const phrase = part.words.length > 0 ? part.words.join(' ') : fallback
   if (phrase === undefined) {
     const figure = sayFigure(part.amount)
-    return { ok: false, sentence: `${measure.unitQuestion.replaceAll('#', figure)} Write the unit after the ${label}.` }
+    return asked(`${measure.unitQuestion.replaceAll('#', figure)} Write the unit after the ${label}.`)
   }
-  return measure.find(phrase, typed) ?? { ok: false, sentence: unknownUnit(measure, phrase, typed, label) }
+  return measure.find(phrase, typed) ?? asked(unknownUnit(measure, phrase, typed, label))
 }
 
+type Term = { amount: number; unit: Known }
+
 /** Adds "1 lb 3 oz" up: whole numbers first, each unit smaller than the one before, and no part too large for it. */
-const addUp = (parts: Part[], units: Found[]): number | undefined => {
+const addUp = (terms: Term[]): number | undefined => {
   let total = 0
-  let roomLeft = Number.POSITIVE_INFINITY
-  for (const [i, part] of parts.entries()) {
-    const unit = units[i]
-    if (!unit?.ok) return undefined
-    const value = unit.toSi(part.amount)
-    const last = i === parts.length - 1
-    if (value >= roomLeft || (!last && !Number.isInteger(part.amount))) return undefined
+  let room = Number.POSITIVE_INFINITY
+  for (const [i, { amount, unit }] of terms.entries()) {
+    const value = unit.toSi(amount)
+    const isLast = i === terms.length - 1
+    if (value >= room || (!isLast && !Number.isInteger(amount))) return undefined
     total += value
-    roomLeft = unit.size
+    room = unit.size
   }
   return total
 }
@@ -130,12 +132,13 @@ export const readMeasure = (typed: string, measure: Measure, options: ReadOption
   if (!parted.ok) return parted
   const { first, more, negative } = parted.value
   if (negative && measure.kind !== 'temperature') return unread(negativeSentence(typed, label, measure.example))
-  const parts = [negative ? { ...first, amount: -first.amount } : first, ...more]
-  const fallback = more.length === 0 ? defaultUnit : undefined
-  const found = parts.map(part => partUnit(part, typed, measure, label, fallback?.toLowerCase()))
-  const question = found.find(unit => !unit.ok)
-  if (question && !question.ok) return unread(question.sentence)
-  const value = addUp(parts, found)
+  const terms: Term[] = []
+  for (const part of [first, ...more]) {
+    const unit = partUnit(part, typed, measure, label, more.length === 0 ? defaultUnit?.toLowerCase() : undefined)
+    if (!unit.ok) return unread(unit.sentence)
+    terms.push({ amount: negative ? -part.amount : part.amount, unit })
+  }
+  const value = addUp(terms)
   if (value === undefined || (measure.kind === 'temperature' && more.length > 0))
     return unread(
       `${quote(typed)} does not add up to one ${measure.kind}. Enter the ${label}, for example ${measure.example}.`,

