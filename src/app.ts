@@ -3,9 +3,12 @@ import cookie from '@fastify/cookie'
 import formbody from '@fastify/formbody'
 import fastify, { type FastifyInstance } from 'fastify'
 import type { Db } from './store/db.js'
+import { catalogue } from './web/catalogue.js'
+import { catalogueEdit } from './web/catalogue-edit.js'
 import { clients } from './web/clients.js'
 import { commissions } from './web/commissions.js'
 import { dropOff } from './web/drop-off.js'
+import { handBack } from './web/hand-back.js'
 import { health } from './web/health.js'
 import type { Config } from './web/kit/config.js'
 import { errorPages, refuseOtherMethods } from './web/kit/errors.js'
@@ -13,10 +16,18 @@ import { guard } from './web/kit/guard.js'
 import { pages } from './web/kit/page.js'
 import './web/kit/site.js'
 import { serveStatic } from './web/kit/static.js'
-import { reckonPage } from './web/reckon.js'
+import { layLoads } from './web/lay-load.js'
+import { loads } from './web/loads.js'
+import { lots } from './web/lots.js'
+import { pastLots } from './web/past-lots.js'
+import { potSheet } from './web/pot-sheet.js'
+import { pots } from './web/pots.js'
 import { recipes } from './web/recipes.js'
+import { reckonPage } from './web/reckon.js'
+import { returnSlip } from './web/return-slip.js'
 import { settings } from './web/settings.js'
 import { signIn } from './web/sign-in.js'
+import { today } from './web/today.js'
 
 export type Parts = { db: Db; config: Config; now: () => Date; setUpCode?: string | undefined; log?: boolean }
 
@@ -55,10 +66,21 @@ export function buildApp({ db, config, now, setUpCode, log = false }: Parts): Fa
   app.register(async site => {
     health(site)
     signIn(site, config)
+    today(site)
     dropOff(site)
     commissions(site)
     recipes(site)
+    potSheet(site)
+    layLoads(site)
+    loads(site)
+    pots(site)
+    lots(site)
+    pastLots(site)
+    handBack(site)
+    returnSlip(site)
     clients(site)
+    catalogue(site)
+    catalogueEdit(site)
     reckonPage(site)
     settings(site)
     refuseOtherMethods(site, new Map(known))

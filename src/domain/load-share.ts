@@ -11,8 +11,9 @@ export type SharedWeights = { totalG: number; beforeG: number; nowG: number }
 
 /** Nearer than this, two amounts are the same: they differ by the last digits of the division alone. */
 const SAME = 1e-9
-/** A measuring glass is read to a tenth of a millilitre at best: common practice, no source. */
-const GLASS_STEP_ML = 0.1
+/** A measuring glass is read to the millilitre, and a small amount in a syringe to three figures: common practice. */
+const GLASS_STEP_ML = 1
+const SMALL_ML = 10
 
 /**
  * The lines of a load. What goes by weight of fibre is the lot's amount rounded as a running total, so that the loads
@@ -22,7 +23,7 @@ export function weighOutLines(lot: Recipe, load: Recipe, weights: SharedWeights,
   return load.lines.map(({ key, substanceId, name, bathKey, unit, amount }) => {
     const whole = lot.lines.find(line => line.key === key)?.amount ?? 0
     const step = unit === 'g' ? scaleStepG : GLASS_STEP_ML
-    const tooFine = isBelowScale(amount, unit, scaleStepG) || amount < step
+    const tooFine = isBelowScale(amount, unit, scaleStepG) || (unit === 'mL' && amount < SMALL_ML)
     const rounded = tooFine ? Number(amount.toPrecision(3)) : weighed(amount, whole, weights, step)
     return { key, substanceId, name, bathKey, unit, amount: rounded }
   })

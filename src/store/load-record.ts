@@ -55,6 +55,8 @@ export type Load = {
   potName: string
   lotId: number
   commissionId: number
+  /** Set once the lot has gone back: nothing more is written down then. */
+  lotClosedAt: string | null
   recipeId: number
   dryWeightG: number
   laidAt: string
@@ -83,6 +85,7 @@ export async function findLoad(db: Db, id: number): Promise<Load | undefined> {
       'pot.name as potName',
       'recipe.lot_id as lotId',
       'lot.commission_id as commissionId',
+      'lot.closed_at as lotClosedAt',
       'load.recipe_id as recipeId',
       'load.dry_weight_g as dryWeightG',
       'load.laid_at as laidAt',

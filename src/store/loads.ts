@@ -1,6 +1,15 @@
 /** Everything about loads, by what is done with them: laid, carried on, looked at, reckoned up. */
-export { beginNextStep, noteAddition, noteRinse, noteWords, undoLast } from './bath-log.js'
-export { layLoad } from './lay-load.js'
+export {
+  beginNextStep,
+  lastWater,
+  linesThatCount,
+  lineWords,
+  noteAddition,
+  noteRinse,
+  noteWords,
+  undoLast,
+} from './bath-log.js'
+export { isWaiting, layLoad } from './lay-load.js'
 export { type BundleInLoad, findLoad, type LineInLoad, type Load, type LogLine } from './load-record.js'
 export { type LoadAtWork, loadsAtWork } from './loads-at-work.js'
 export { reallyUsed } from './really-used.js'

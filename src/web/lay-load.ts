@@ -1,0 +1,142 @@
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import { z } from 'zod'
+import { bathLPerKg } from '../domain/load-share.js'
+import { sayRuns } from '../domain/number-runs.js'
+import { type Fit, fit as howItFits, potHoldsG } from '../domain/pots.js'
+import { sayWeight } from '../domain/quantity.js'
+import type { Recipe } from '../domain/recipe.js'
+import { Refusal } from '../domain/refusal.js'
+import { splitIntoPots } from '../domain/split-into-pots.js'
+import type { Trx } from '../store/db.js'
+import { isWaiting, layLoad } from '../store/loads.js'
+import { type Bundle, findLot, type Lot } from '../store/lots.js'
+import { type KnownPot, listPots } from '../store/pots.js'
+import { keptRecipe } from '../store/recipes.js'
+import type { Workshop } from '../store/workshop.js'
+import { id, readBy } from './kit/fields.js'
+import { check, Form } from './kit/form.js'
+import { found, idIn, onPost } from './kit/post.js'
+import { unitsOf } from './pots.js'
+
+const TICK = /^bundles\.(\d+)$/
+
+/** The numbers of the bundles that are ticked: as sent, or at first all that wait on the arrivals shelf. */
+function tickedIn(form: Form, lot: Lot): number[] {
+  const ticks = [...form.typed.keys()].flatMap(name => TICK.exec(name)?.slice(1).map(Number) ?? [])
+  const split = [...form.typed].flatMap(([name, value]) => (SPLIT_BUNDLES.test(name) ? numbersIn(value) : []))
+  if (ticks.length + split.length > 0 || form.has('sent')) return [...ticks, ...split]
+  const shelved = lot.bundles.filter(({ place }) => place === 'arrivals shelf')
+  return (shelved.length > 0 ? shelved : lot.bundles.filter(isWaiting)).map(({ n }) => n)
+}
+
+const SPLIT_BUNDLES = /^loads\.\d+\.bundles$/
+const numbersIn = (list: string): number[] =>
+  /^\d{1,4}(,\d{1,4}){0,299}$/.test(list) ? list.split(',').map(Number) : []
+
+async function showLay(request: FastifyRequest, reply: FastifyReply, form: Form, status: number) {
+  const { db, workshop } = { db: request.server.db, workshop: request.workshop }
+  const lot = found(await findLot(db, idIn(request)), 'lot')
+  const kept = await keptRecipe(db, lot.id)
+  const ticked = tickedIn(form, lot)
+  const bundles = lot.bundles.map(bundle => ({
+    ...bundle,
+    waits: isWaiting(bundle),
+    ticked: isWaiting(bundle) && ticked.includes(bundle.n),
+  }))
+  const chosen = bundles.filter(bundle => bundle.ticked)
+  const room = kept && roomFor(kept.recipe, chosen, await listPots(db), workshop)
+  return reply.page('loads/lay', {
+    title: `Put lot ${lot.id} in a pot`,
+    form,
+    status,
+    data: {
+      lot: { ...lot, bundles },
+      recipe: kept ? { id: kept.id, dyeWords: kept.recipe.dyeWords, depthWords: kept.recipe.depthWords } : null,
+      chosenG: weightOf(chosen),
+      lPerKg: room?.lPerKg ?? null,
+      pots: room?.pots ?? [],
+      split: room?.split ?? null,
+    },
+  })
+}
+
+const weightOf = (bundles: readonly Bundle[]): number => bundles.reduce((sum, { dryWeightG }) => sum + dryWeightG, 0)
+
+type PotRoom = KnownPot & { holdsG: number; isFree: boolean; fit: Fit }
+
+/** What each pot holds at this recipe's liquor ratio; how to share the bundles out when no one pot takes them all. */
+function roomFor(recipe: Recipe, chosen: readonly Bundle[], all: readonly KnownPot[], workshop: Workshop) {
+  const lPerKg = bathLPerKg(recipe)
+  const weight = (grams: number) => sayWeight(grams, unitsOf(workshop))
+  const pots: PotRoom[] = all
+    .filter(({ outOfUse }) => !outOfUse)
+    .map(pot => {
+      const holder = { name: pot.name, usableVolumeMl: pot.usableMl }
+      const fit = howItFits(weightOf(chosen), holder, lPerKg, weight)
+      return { ...pot, holdsG: potHoldsG(holder, lPerKg), isFree: pot.loadId === null, fit }
+    })
+  const free = pots.filter(({ isFree }) => isFree)
+  const fitsOne = free.some(({ fit }) => fit.fits)
+  return { lPerKg, pots, split: chosen.length === 0 || fitsOne ? null : sharedOut(chosen, free, weight) }
+}
+
+function sharedOut(chosen: readonly Bundle[], free: PotRoom[], weight: (grams: number) => string) {
+  const bundles = chosen.map(({ id, n, dryWeightG }) => ({ id, n, dryWeightG, lotId: 'this lot' }))
+  const { pots, left } = splitIntoPots(bundles, free, weight)
+  return {
+    loads: pots.map(({ pot, bundles: inIt, dryWeightG, fill }) => ({
+      potId: pot.id,
+      potName: pot.name,
+      bundleNs: inIt.map(({ n }) => n),
+      bundleWords: sayRuns(inIt.map(({ n }) => n)),
+      dryWeightG,
+      fill,
+    })),
+    leftNs: left.bundles.map(({ n }) => n),
+    leftWords: left.sentence ?? '',
+  }
+}
+
+const oneLoad = z.object({ potId: id('Pot') })
+const sharedLoads = z.object({
+  loads: z
+    .array(z.object({ potId: id('Pot'), bundles: readBy(list => ({ ok: true, value: numbersIn(list) })) }))
+    .catch([]),
+})
+
+/** The bundles of the lot with these numbers; a number that the lot does not have is asked about. */
+async function bundleIdsOf(trx: Trx, lotId: number, ns: number[]): Promise<number[]> {
+  const lot = found(await findLot(trx, lotId), 'lot')
+  const strange = ns.find(n => !lot.bundles.some(bundle => bundle.n === n))
+  if (strange !== undefined)
+    throw new Refusal('wrong', `Lot ${lotId} has no bundle ${strange}: tick them again.`, 'bundles')
+  return lot.bundles.filter(({ n }) => ns.includes(n)).map(bundle => bundle.id)
+}
+
+export function layLoads(app: FastifyInstance): void {
+  app.get('/lots/:id/load', (request, reply) => showLay(request, reply, Form.read(request.query), 200))
+  onPost(app, '/lots/:id/load', {
+    show: showLay,
+    act: async (trx, request, form, by) => {
+      const lotId = idIn(request)
+      const ns = [...form.typed.keys()].flatMap(name => TICK.exec(name)?.slice(1).map(Number) ?? [])
+      const bundleIds = await bundleIdsOf(trx, lotId, ns)
+      if (bundleIds.length === 0) throw new Refusal('wrong', 'Tick at least one bundle to put in.', 'bundles')
+      const { potId } = check(oneLoad, form)
+      const loadId = await layLoad(trx, by, { lotId, potId, bundleIds })
+      return { to: `/loads/${loadId}`, said: `Lot ${lotId}, bundles ${sayRuns(ns)}: put in.` }
+    },
+  })
+  app.get('/lots/:id/loads', (request, reply) => reply.redirect(`/lots/${idIn(request)}/load`, 303))
+  onPost(app, '/lots/:id/loads', {
+    show: showLay,
+    act: async (trx, request, form, by) => {
+      const lotId = idIn(request)
+      const { loads } = check(sharedLoads, form)
+      if (loads.length === 0) throw new Refusal('wrong', 'Choose a pot for these bundles.', 'potId')
+      for (const { potId, bundles } of loads)
+        await layLoad(trx, by, { lotId, potId, bundleIds: await bundleIdsOf(trx, lotId, bundles) })
+      return { to: '/', said: `Lot ${lotId} is shared out over ${loads.length} pots.` }
+    },
+  })
+}

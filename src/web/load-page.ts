@@ -1,0 +1,98 @@
+/** What the page at the pot shows beside the load itself. */
+import { additionBounds } from '../domain/addition.js'
+import type { Substance } from '../domain/catalogue.js'
+import { asksWhy, dueAt, minutesLate, nextWords } from '../domain/load.js'
+import type { Recipe, Step } from '../domain/recipe.js'
+import { readCatalogue } from '../store/catalogue.js'
+import type { Db } from '../store/db.js'
+import { type Load, lastWater, linesThatCount, lineWords } from '../store/loads.js'
+import { findLot } from '../store/lots.js'
+import { findRecipe } from '../store/recipes.js'
+import { found } from './kit/post.js'
+import { bundleWords } from './load-card.js'
+
+export async function atThePot(db: Db, load: Load, now: string) {
+  const { bundles, ...lot } = found(await findLot(db, load.lotId), 'lot')
+  const { recipe } = found(await findRecipe(db, load.recipeId), 'recipe')
+  const { substances } = await readCatalogue(db)
+  return {
+    load,
+    lot: { ...lot, bundlesOfLot: bundles.length },
+    bundleWords: bundleWords(
+      load.bundles.map(({ n }) => n),
+      bundles.length,
+    ),
+    now: standsAt(load, recipe, now),
+    plan: planOf(load, recipe),
+    weighOut: load.lines.map(line => ({
+      ...line,
+      alsoShown: recipe.lines.find(({ key }) => key === line.key)?.alsoShown ?? [],
+      bathTitle: recipe.baths.find(({ key }) => key === line.bathKey)?.title ?? '',
+    })),
+    baths: recipe.baths.map(({ key, title, waterL }) => ({ key, title, waterL })),
+    mayAdd: mayAdd(load, recipe),
+    substances: inRecipeFirst(load, substances),
+    cautions: recipe.cautions,
+    undo: undoOf(load),
+  }
+}
+
+/** The step that runs, when it is due out, and what the next press does; null when the load has left the work. */
+function standsAt(load: Load, recipe: Recipe, now: string) {
+  const [step, next] = [load.steps[load.stepN - 1], load.steps[load.stepN]]
+  if (load.doneAt !== null || step === undefined) return null
+  const due = dueAt(step, load.stepSince)
+  const water = lastWater(load)
+  const { words, cautions, atLeastMinutes }: Partial<Step> = recipe.steps[load.stepN - 1] ?? {}
+  return {
+    ...step,
+    words: words ?? '',
+    cautions: cautions ?? [],
+    atLeastMinutes: atLeastMinutes ?? null,
+    steps: load.steps.length,
+    dueAt: due,
+    minutesLate: minutesLate(due, now),
+    lastWater: water,
+    asksWhy: asksWhy(step, next, water),
+    /** Ties that go onto the tie board with the next press. */
+    tiesToComeOff: step.tiesComeOff ? load.bundles.reduce((sum, { tiesOn }) => sum + tiesOn, 0) : 0,
+    next: next ?? null,
+    nextWords: nextWords(step, next, load.potName),
+  }
+}
+
+/** Every step with when it really began; null for what is still to come. */
+function planOf(load: Load, recipe: Recipe) {
+  const begun = linesThatCount(load).filter(({ kind }) => kind === 'step')
+  return load.steps.map(step => ({
+    ...step,
+    words: recipe.steps[step.n - 1]?.words ?? '',
+    begunAt: begun.find(({ stepN }) => stepN === step.n)?.at ?? null,
+  }))
+}
+
+/** For what is in the recipe: how much more of it may go in, reckoned with what was added already. */
+function mayAdd(load: Load, recipe: Recipe) {
+  const added = (id: string) =>
+    linesThatCount(load)
+      .filter(({ substanceId }) => substanceId === id)
+      .reduce((sum, { amount }) => sum + (amount ?? 0), 0)
+  const dyes = recipe.lines.filter(({ role }) => role === 'dye' || role === 'as used')
+  return [...new Set(dyes.map(({ substanceId }) => substanceId))].map(id => additionBounds(recipe, id, added(id)))
+}
+
+function inRecipeFirst(load: Load, substances: readonly Substance[]) {
+  const inRecipe = new Set(load.lines.map(({ substanceId }) => substanceId))
+  const named = (list: readonly Substance[]) => list.map(({ id, name, unit }) => ({ id, name, unit }))
+  return {
+    inRecipe: named(substances.filter(({ id }) => inRecipe.has(id))),
+    others: named(substances.filter(({ id }) => !inRecipe.has(id))),
+  }
+}
+
+/** What the undo button would undo; null when nothing is left. */
+function undoOf(load: Load) {
+  const isOpen = load.takenOutAt === null && load.lotClosedAt === null
+  const last = isOpen ? linesThatCount(load).at(-1) : undefined
+  return last ? { words: lineWords(last, load.steps, load.potName), at: last.at, who: last.who } : null
+}

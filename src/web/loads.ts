@@ -1,0 +1,107 @@
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import { z } from 'zod'
+import { WATERS } from '../domain/outcome.js'
+import { readAmount } from '../domain/read-amount.js'
+import { readMoment } from '../domain/read-moment.js'
+import { readCatalogue } from '../store/catalogue.js'
+import type { Trx } from '../store/db.js'
+import { beginNextStep, findLoad, type Load, noteAddition, noteRinse, noteWords, undoLast } from '../store/loads.js'
+import { choice, optionalText, readIfTyped, text, version } from './kit/fields.js'
+import { check, type Form, Unfit } from './kit/form.js'
+import { byOf, found, idIn, onPost, type Post } from './kit/post.js'
+import { atThePot } from './load-page.js'
+import { unitsOf } from './pots.js'
+
+async function showLoad(request: FastifyRequest, reply: FastifyReply, form?: Form, status = 200) {
+  const load = found(await findLoad(request.server.db, idIn(request)), 'load')
+  const data = await atThePot(request.server.db, load, byOf(request).at)
+  const title = `${load.potName}: lot ${load.lotId}`
+  return reply.page('loads/show', form ? { title, form, status, data } : { title, data })
+}
+
+const theLoad = async (trx: Trx, request: FastifyRequest): Promise<Load> =>
+  found(await findLoad(trx, idIn(request)), 'load')
+
+/** "It happened earlier": empty for now, else a moment between `earliest`, which `since` names, and now. */
+const earlier = (request: FastifyRequest, earliest: string, since: string) =>
+  readIfTyped(typed =>
+    readMoment(typed, { now: byOf(request).at, timeZone: request.workshop.timeZone, earliest, since }),
+  ).transform(at => at ?? undefined)
+
+const sinceLaid = (request: FastifyRequest, load: Load) => earlier(request, load.laidAt, 'the load was put in')
+
+/** Where a press leads back to: the day's page when it was pressed there. */
+const backTo = (form: Form, load: Load): string => (form.value('back') === 'today' ? '/' : `/loads/${load.id}`)
+
+/** Fields under one name; a form that lacks them all has them empty. */
+const group = <S extends z.ZodRawShape>(shape: S) =>
+  z.preprocess(sent => (typeof sent === 'object' && !Array.isArray(sent) ? sent : {}), z.object(shape))
+
+const nextStep = (request: FastifyRequest, load: Load) =>
+  z.object({ version, at: earlier(request, load.stepSince, 'this step began'), why: optionalText('Why', 1000) })
+
+const rinse = (request: FastifyRequest, load: Load) =>
+  z.object({ rinse: group({ water: choice('How the water ran', WATERS), at: sinceLaid(request, load) }) })
+
+const note = (request: FastifyRequest, load: Load) =>
+  z.object({ note: group({ words: text('Note', 2000), at: sinceLaid(request, load) }) })
+
+/** What was added, and how much of it in the unit that it is measured in. */
+async function additionIn(trx: Trx, request: FastifyRequest, form: Form, load: Load) {
+  const { substances } = await readCatalogue(trx)
+  const substance = substances.find(({ id }) => id === form.value('added.substanceId'))
+  const amount = substance && readAmount(form.value('added.amount'), substance, unitsOf(request.workshop))
+  const unread = [
+    ...(substance ? [] : [{ field: 'added.substanceId', sentence: 'Choose what was added.' }]),
+    ...(amount?.ok === false ? [{ field: 'added.amount', sentence: amount.sentence }] : []),
+  ]
+  if (!substance || !amount?.ok) throw new Unfit(unread)
+  const { added } = check(z.object({ added: group({ at: sinceLaid(request, load) }) }), form)
+  return { substance, ...amount.value, at: added.at }
+}
+
+const tiesWords = (load: Load): string => {
+  const ties = load.bundles.reduce((sum, { tiesOff }) => sum + tiesOff, 0)
+  return ties === 0 ? '' : ` ${ties} ${ties === 1 ? 'tie hangs' : 'ties hang'} on the tie board.`
+}
+
+/** One kind of line at the pot. A reload after a refused press asks for this address: it leads to the load. */
+function pressAt(app: FastifyInstance, what: string, act: Post['act']): void {
+  app.get(`/loads/:id/${what}`, (request, reply) => reply.redirect(`/loads/${idIn(request)}`, 303))
+  onPost(app, `/loads/:id/${what}`, { show: showLoad, act })
+}
+
+export function loads(app: FastifyInstance): void {
+  app.get('/loads/:id', (request, reply) => showLoad(request, reply))
+  pressAt(app, 'steps', async (trx, request, form, by) => {
+    const load = await theLoad(trx, request)
+    const press = check(nextStep(request, load), form)
+    const done = await beginNextStep(trx, by, { loadId: load.id, ...press })
+    return {
+      to: backTo(form, load),
+      said: `${load.potName}, done: ${done}.${tiesWords(await theLoad(trx, request))}`,
+    }
+  })
+  pressAt(app, 'rinses', async (trx, request, form, by) => {
+    const load = await theLoad(trx, request)
+    const { water, at } = check(rinse(request, load), form).rinse
+    await noteRinse(trx, by, { loadId: load.id, water, at })
+    return { to: backTo(form, load), said: `Written down: the rinse ran ${water}.` }
+  })
+  pressAt(app, 'additions', async (trx, request, form, by) => {
+    const load = await theLoad(trx, request)
+    const { substance, ...added } = await additionIn(trx, request, form, load)
+    await noteAddition(trx, by, { loadId: load.id, substanceId: substance.id, ...added })
+    return { to: backTo(form, load), said: `Written down: ${added.typed} of ${substance.name} added.` }
+  })
+  pressAt(app, 'notes', async (trx, request, form, by) => {
+    const load = await theLoad(trx, request)
+    await noteWords(trx, by, { loadId: load.id, ...check(note(request, load), form).note })
+    return { to: backTo(form, load), said: 'Noted.' }
+  })
+  pressAt(app, 'undo', async (trx, request, form, by) => {
+    const load = await theLoad(trx, request)
+    const undone = await undoLast(trx, by, { loadId: load.id, ...check(z.object({ version }), form) })
+    return { to: backTo(form, load), said: `Undone: ${undone}.` }
+  })
+}

@@ -1,0 +1,137 @@
+import { beforeEach, describe, expect, test } from 'vitest'
+import { newKey, testApp } from '../helper.js'
+import { lotReady, takeInLot, threePots } from '../pots-kit.js'
+
+let site: Awaited<ReturnType<typeof testApp>>
+let pots: [number, number, number]
+beforeEach(async () => {
+  site = await testApp()
+  pots = await threePots(site.db, site.by)
+})
+
+const ticks = (...ns: number[]) => Object.fromEntries(ns.map(n => [`bundles.${n}`, 'yes']))
+const placesOf = async (lotId: number) => {
+  const { lot } = (await site.browser.json(`/lots/${lotId}/load`)).body
+  return lot.bundles.map(({ place }: { place: string }) => place)
+}
+
+describe('putting a lot in a pot', () => {
+  test('shows what each pot holds and whether all of it fits', async () => {
+    const lotId = await lotReady(site.db, site.by)
+    const { text } = await site.browser.get(`/lots/${lotId}/load`)
+    expect(text).toContain('<strong>Pot 1</strong>, holds 750 g: fits, with room for 150 g more')
+    expect(text).toContain('<strong>Pot 2</strong>, holds 450 g: too small by 150 g')
+    expect(text.match(/type="checkbox"[^>]* checked/g)).toHaveLength(4)
+  })
+
+  test('reckons again for the bundles that are ticked', async () => {
+    const lotId = await lotReady(site.db, site.by)
+    const { body } = await site.browser.json(`/lots/${lotId}/load?sent=yes&bundles.1=yes`)
+    expect(body.chosenG).toBe(150)
+    expect(body.pots.map(({ fit }: { fit: { fits: boolean } }) => fit.fits)).toEqual([true, true, true])
+  })
+
+  test('puts it in, and leads to the page at the pot', async () => {
+    const lotId = await lotReady(site.db, site.by)
+    const answer = await site.browser.post(`/lots/${lotId}/load`, { ...ticks(1, 2), potId: pots[1] })
+    expect(answer.status).toBe(303)
+    expect(answer.headers.location).toMatch(/^\/loads\/\d+$/)
+    expect(await placesOf(lotId)).toEqual(['soak tub', 'soak tub', 'arrivals shelf', 'arrivals shelf'])
+  })
+
+  test('too much is refused, saying by how much, with the ticks still there', async () => {
+    const lotId = await lotReady(site.db, site.by)
+    const page = await site.browser.post(`/lots/${lotId}/load`, { ...ticks(1, 2, 3), potId: pots[2] })
+    expect(page.status).toBe(422)
+    expect(page.text).toContain('Pot 3 holds 300 g at 20 L per kg; this load is 150 g over.')
+    expect(page.text.match(/type="checkbox"[^>]* checked/g)).toHaveLength(3)
+    expect(page.text).toContain(`name="potId" value="${pots[2]}" checked`)
+    expect(await placesOf(lotId)).toEqual(Array(4).fill('arrivals shelf'))
+  })
+
+  test('a pot that is in use is refused', async () => {
+    const [one, two] = [await lotReady(site.db, site.by), await lotReady(site.db, site.by)]
+    await site.browser.post(`/lots/${one}/load`, { ...ticks(1), potId: pots[0] })
+    const page = await site.browser.post(`/lots/${two}/load`, { ...ticks(1), potId: pots[0] })
+    expect(page.status).toBe(409)
+    expect(page.text).toContain('Pot 1 is in use by load 1')
+  })
+
+  test.each([
+    [{}, 'Tick at least one bundle'],
+    [ticks(1), 'Choose one: pot.'],
+    [{ ...ticks(1), potId: 'x'.repeat(10_000) }, 'Choose one: pot.'],
+    [{ ...ticks(1), potId: '99' }, 'Choose a pot.'],
+    [{ ...ticks(1, 9), potId: '1' }, 'has no bundle 9'],
+  ])('%#: what is missing is asked for', async (fields, sentence) => {
+    const lotId = await lotReady(site.db, site.by)
+    const page = await site.browser.post(`/lots/${lotId}/load`, fields)
+    expect(page.status).toBe(422)
+    expect(page.text).toContain(sentence)
+  })
+
+  test('without a recipe it leads there first', async () => {
+    const lotId = await takeInLot(site.db, site.by)
+    expect((await site.browser.get(`/lots/${lotId}/load`)).text).toContain(`href="/lots/${lotId}/recipe"`)
+    expect((await site.browser.post(`/lots/${lotId}/load`, { ...ticks(1), potId: pots[0] })).status).toBe(422)
+  })
+
+  test('pressed twice it is one load', async () => {
+    const lotId = await lotReady(site.db, site.by)
+    const press = { ...ticks(1, 2), potId: pots[0], key: newKey() }
+    const answers = await Promise.all([1, 2].map(() => site.browser.post(`/lots/${lotId}/load`, press)))
+    expect(answers.map(({ status, headers }) => [status, headers.location])).toEqual([
+      [303, '/loads/1'],
+      [303, '/loads/1'],
+    ])
+    expect((await site.browser.get('/loads/2')).status).toBe(404)
+  })
+})
+
+describe('more than one pot can take', () => {
+  test('is shared out over the pots, and put in as proposed in one press', async () => {
+    const lotId = await lotReady(site.db, site.by, { bundles: 7 })
+    const { split } = (await site.browser.json(`/lots/${lotId}/load`)).body
+    // 1050 g over pots that hold 750 g, 450 g and 300 g: two pots are enough.
+    expect(split.loads).toHaveLength(2)
+    expect(split.leftNs).toEqual([])
+    const fields = Object.fromEntries(
+      split.loads.flatMap(({ potId, bundleNs }: { potId: number; bundleNs: number[] }, at: number) => [
+        [`loads.${at}.potId`, String(potId)],
+        [`loads.${at}.bundles`, bundleNs.join(',')],
+      ]),
+    )
+    const answer = await site.browser.post(`/lots/${lotId}/loads`, fields)
+    expect([answer.status, answer.headers.location]).toEqual([303, '/'])
+    expect(await placesOf(lotId)).toEqual(Array(7).fill('soak tub'))
+  })
+
+  test('when one of the pots is taken meanwhile, nothing goes in', async () => {
+    const [lotId, other] = [await lotReady(site.db, site.by), await lotReady(site.db, site.by)]
+    await site.browser.post(`/lots/${other}/load`, { ...ticks(1), potId: pots[1] })
+    const page = await site.browser.post(`/lots/${lotId}/loads`, {
+      'loads.0.potId': pots[0],
+      'loads.0.bundles': '1,2',
+      'loads.1.potId': pots[1],
+      'loads.1.bundles': '3,4',
+    })
+    expect(page.status).toBe(409)
+    expect(page.text).toContain('Pot 2 is in use')
+    expect(await placesOf(lotId)).toEqual(Array(4).fill('arrivals shelf'))
+  })
+
+  test.each([{}, { loads: 'x' }, { 'loads.0.potId': '1', 'loads.0.bundles': 'all' }, { 'loads.0.potId': '' }])(
+    '%#: a form that is not whole puts nothing in',
+    async fields => {
+      const lotId = await lotReady(site.db, site.by)
+      expect((await site.browser.post(`/lots/${lotId}/loads`, fields)).status).toBe(422)
+      expect(await placesOf(lotId)).toEqual(Array(4).fill('arrivals shelf'))
+    },
+  )
+
+  test('what fits in no pot is said', async () => {
+    const lotId = await lotReady(site.db, site.by, { bundles: 1, dryWeightG: 900 })
+    const { text } = await site.browser.get(`/lots/${lotId}/load`)
+    expect(text).toContain('the heaviest weighs 900 g, the largest free pot holds 750 g')
+  })
+})

@@ -1,0 +1,219 @@
+import { beforeEach, describe, expect, test } from 'vitest'
+import { newKey, START, testApp } from '../helper.js'
+import { lotReady, threePots } from '../pots-kit.js'
+
+let site: Awaited<ReturnType<typeof testApp>>
+let lotId: number
+const load = '/loads/1'
+const at = (minutes: number): string => new Date(Date.parse(START) + minutes * 60_000).toISOString()
+
+beforeEach(async () => {
+  site = await testApp()
+  const [pot] = await threePots(site.db, site.by)
+  lotId = await lotReady(site.db, site.by)
+  const ticks = Object.fromEntries([1, 2, 3].map(n => [`bundles.${n}`, 'yes']))
+  expect((await site.browser.post(`/lots/${lotId}/load`, { ...ticks, potId: pot })).status).toBe(303)
+})
+
+const dataOf = async () => (await site.browser.json(load)).body
+const versionNow = async (): Promise<number> => (await dataOf()).load.version
+const next = async (fields: Record<string, string | number> = {}) =>
+  site.browser.post(`${load}/steps`, { version: await versionNow(), ...fields })
+const carryTo = async (place: string): Promise<void> => {
+  for (let presses = 0; presses < 10; presses += 1) {
+    if ((await dataOf()).now?.place === place) return
+    expect((await next()).status).toBe(303)
+  }
+}
+
+describe('at the pot', () => {
+  test('says which bundles these are, for whom, how they are to be handled, and what comes next', async () => {
+    const { text } = await site.browser.get(load)
+    expect(text).toContain('Ilse Marram')
+    expect(text).toContain('Never hang it by the thin ends.')
+    expect(text).toContain('bundles 1 to 3 of 4')
+    expect(text).toContain('Soak, and take the ties off')
+    expect(text).toContain('Lower into Pot 1: Dye')
+    expect(text).toContain('9 ties go onto the tie board with this')
+  })
+
+  test('one press begins the next step; the ties hang on the board', async () => {
+    site.clock.at = at(60)
+    const answer = await next()
+    expect([answer.status, answer.headers.location]).toEqual([303, load])
+    const page = await site.browser.get(load)
+    expect(page.text).toContain('Tie board: 9 ties')
+    expect((await dataOf()).now).toMatchObject({ n: 2, key: 'dye', place: 'pot' })
+  })
+
+  test('is due out, and late when that is past', async () => {
+    site.clock.at = at(60)
+    await next()
+    const { now } = await dataOf()
+    expect(now.dueAt).toBe(at(60 + now.minutes))
+    site.clock.at = at(60 + now.minutes + 25)
+    expect((await site.browser.get(load)).text).toContain('late by 25 min')
+  })
+
+  test('the same press twice is one step', async () => {
+    const press = { version: await versionNow(), key: newKey() }
+    const answers = await Promise.all([1, 2].map(() => site.browser.post(`${load}/steps`, press)))
+    expect(answers.map(({ status }) => status)).toEqual([303, 303])
+    expect((await dataOf()).load.stepN).toBe(2)
+  })
+
+  test('another press from a page that is behind is refused, says what happened, and can be pressed again', async () => {
+    const version = await versionNow()
+    await next()
+    const behind = await site.browser.post(`${load}/steps`, { version })
+    expect(behind.status).toBe(409)
+    expect(behind.text).toContain('Wren wrote down: step: Dye')
+    expect(behind.text).toContain(`name="version" value="${await versionNow()}"`)
+    expect((await dataOf()).load.stepN).toBe(2)
+  })
+
+  test('may be told later than it happened; when it was entered is kept', async () => {
+    site.clock.at = at(90)
+    expect((await next({ at: '30 min ago' })).status).toBe(303)
+    const { load: now } = await dataOf()
+    expect(now.stepSince).toBe(at(60))
+    expect(now.log.at(-1)).toMatchObject({ at: at(60), enteredAt: at(90) })
+    expect((await site.browser.get(load)).text).toContain('entered today 10:30')
+  })
+
+  test.each([
+    ['08:30', 'is before this step began'],
+    ['23:10', 'is still to come today'],
+    ['x'.repeat(10_000), 'cannot be read as a time'],
+  ])('a time of “%s” comes back with what was typed', async (typed, sentence) => {
+    site.clock.at = at(60)
+    const page = await next({ at: typed })
+    expect(page.status).toBe(422)
+    expect(page.text).toContain(sentence)
+    expect(page.text).toContain(`value="${typed}"`)
+    expect((await dataOf()).load.stepN).toBe(1)
+  })
+})
+
+describe('the rinse', () => {
+  beforeEach(() => carryTo('rinse'))
+  const rinse = (water: string) => site.browser.post(`${load}/rinses`, { 'rinse.water': water })
+
+  test('is written down in one press, any number of times', async () => {
+    for (const water of ['dark', 'coloured', 'tinted']) expect((await rinse(water)).status).toBe(303)
+    const { load: now } = await dataOf()
+    expect(now.log.flatMap(({ water }: { water: string | null }) => water ?? [])).toEqual([
+      'dark',
+      'coloured',
+      'tinted',
+    ])
+  })
+
+  test('that still runs with colour asks for a word before the bundles are hung up', async () => {
+    await rinse('dark')
+    expect((await site.browser.get(load)).text).toContain('The last rinse ran dark. Why does it go on all the same?')
+    const refused = await next({ why: '  ' })
+    expect(refused.status).toBe(422)
+    expect(refused.text).toContain('href="#why"')
+    expect((await dataOf()).now.place).toBe('rinse')
+    expect((await next({ why: 'a last bath in salt follows' })).status).toBe(303)
+    expect((await site.browser.get(load)).text).toContain('a last bath in salt follows')
+  })
+
+  test('that runs clear asks nothing', async () => {
+    await rinse('clear')
+    expect((await next()).status).toBe(303)
+    expect((await dataOf()).now.place).toBe('drying line')
+  })
+
+  test.each([{}, { rinse: 'x' }, { 'rinse.water': 'x'.repeat(10_000) }])(
+    '%#: without how it ran is asked',
+    async fields => {
+      const page = await site.browser.post(`${load}/rinses`, fields)
+      expect(page.status).toBe(422)
+      expect(page.text).toContain('Choose one: how the water ran.')
+    },
+  )
+})
+
+describe('an addition', () => {
+  const add = (fields: Record<string, string>) =>
+    site.browser.post(`${load}/additions`, { 'added.substanceId': 'all-purpose-bottled', ...fields })
+
+  test('is written down with its amount, and counts into what was really used', async () => {
+    await next()
+    expect((await add({ 'added.amount': '30 mL' })).status).toBe(303)
+    expect((await dataOf()).load.log.at(-1)).toMatchObject({ kind: 'added', amount: 30, unit: 'mL', typed: '30 mL' })
+    const { text } = await site.browser.get(load)
+    expect(text).toContain('Added 30 mL of all-purpose dye, bottled')
+  })
+
+  test.each([
+    [{}, 'added.amount'],
+    [{ 'added.amount': 'a splash' }, 'added.amount'],
+    [{ 'added.amount': 'x'.repeat(10_000) }, 'added.amount'],
+    [{ 'added.amount': '30 mL', 'added.at': 'x'.repeat(10_000) }, 'added.at'],
+    [{ 'added.amount': '30 mL', 'added.substanceId': 'moonlight' }, 'added.substanceId'],
+  ])('%#: that cannot be read comes back with what was typed', async (fields: Record<string, string>, field) => {
+    const page = await add(fields)
+    expect(page.status).toBe(422)
+    expect(page.text).toContain(`href="#${field}"`)
+    expect(page.text).toContain(`value="${fields['added.amount'] ?? ''}"`)
+    expect((await dataOf()).load.log).toHaveLength(1)
+  })
+
+  test('beside a note, which needs words', async () => {
+    expect((await site.browser.post(`${load}/notes`, {})).status).toBe(422)
+    const long = await site.browser.post(`${load}/notes`, { 'note.words': 'y'.repeat(10_000) })
+    expect(long.status).toBe(422)
+    expect(long.text).toContain('y'.repeat(10_000))
+    expect((await site.browser.post(`${load}/notes`, { 'note.words': 'slow to take' })).status).toBe(303)
+    expect((await site.browser.get(load)).text).toContain('slow to take')
+  })
+})
+
+describe('undo', () => {
+  const undo = async () => site.browser.post(`${load}/undo`, { version: await versionNow() })
+
+  test('names what it undoes, and puts it back', async () => {
+    await next()
+    expect((await site.browser.get(load)).text).toContain('Undo the last: step: Dye')
+    expect((await undo()).status).toBe(303)
+    const { load: now } = await dataOf()
+    expect(now).toMatchObject({ stepN: 1, stepSince: START })
+    expect(
+      now.bundles.every(({ tiesOn, place }: { tiesOn: number; place: string }) => tiesOn === 3 && place === 'soak tub'),
+    ).toBe(true)
+    expect((await site.browser.get(load)).text).toContain('<s>Dye</s>')
+  })
+
+  test('from a page that is behind undoes nothing', async () => {
+    const version = await versionNow()
+    await next()
+    expect((await site.browser.post(`${load}/undo`, { version })).status).toBe(409)
+    expect((await dataOf()).load.stepN).toBe(2)
+  })
+
+  test('of the first step takes the load out again', async () => {
+    expect((await undo()).status).toBe(303)
+    const { text } = await site.browser.get(load)
+    expect(text).toContain('taken out of the pot again')
+    expect(text).not.toContain('Undo the last')
+    expect((await undo()).status).toBe(409)
+  })
+})
+
+test('done: the bundles lie on the ready shelf and the page says what follows', async () => {
+  await carryTo('drying line')
+  await next()
+  const { text } = await site.browser.get(load)
+  expect(text).toContain('laid on the ready shelf')
+  expect(text).toContain(`/lots/${lotId}/outcome`)
+  expect((await next()).status).toBe(409)
+})
+
+test('a reload after a refused press leads to the load; what is not there is not found', async () => {
+  expect((await site.browser.get(`${load}/steps`)).headers.location).toBe(load)
+  expect((await site.browser.get('/loads/99')).status).toBe(404)
+  expect((await site.browser.post('/loads/99/steps', { version: 1 })).status).toBe(404)
+})
