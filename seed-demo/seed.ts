@@ -1,0 +1,33 @@
+import { firstCatalogue } from '../src/domain/first-catalogue/index.js'
+import { fillCatalogue } from '../src/store/catalogue.js'
+import { addClient } from '../src/store/clients.js'
+import { type Db, inOneStep } from '../src/store/db.js'
+import { addPot } from '../src/store/pots.js'
+import { addWorker } from '../src/store/sign-in.js'
+import { addWorkshop } from '../src/store/workshop.js'
+import { clients, pots, WORKER, workshop } from './cast.js'
+import { DAY, Doing, iso } from './doing.js'
+import { tellThePast } from './past.js'
+import { tellToday } from './today.js'
+
+/** Fills an empty database with the invented workshop as it stands at `now` (ms); answers the worker's number. */
+export async function seed(db: Db, passphraseHash: string, now: number): Promise<number> {
+  const start = iso(now - 2 * 365 * DAY)
+  await inOneStep(db, trx => fillCatalogue(trx, firstCatalogue, start))
+  const timeZone = Intl.DateTimeFormat().resolvedOptions().timeZone
+  await addWorkshop(db, { ...workshop, timeZone })
+  const workerId = await addWorker(db, WORKER, passphraseHash, start)
+  const by = { workerId, at: start }
+  const number = async <K extends string, T>(cast: Readonly<Record<K, T>>, add: (one: T) => Promise<number>) => {
+    const ids = {} as Record<K, number>
+    for (const name of Object.keys(cast) as K[]) ids[name] = await add(cast[name])
+    return ids
+  }
+  const clientIds = await number(clients, client => inOneStep(db, trx => addClient(trx, by, client)))
+  const potIds = await number(pots, pot => inOneStep(db, trx => addPot(trx, by, pot)))
+
+  const doing = new Doing(db, workerId)
+  const past = await tellThePast(doing, clientIds, [potIds.trough, potIds.kettle], now)
+  await tellToday(doing, clientIds, potIds, past, now)
+  return workerId
+}

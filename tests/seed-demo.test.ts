@@ -1,0 +1,137 @@
+import { beforeAll, describe, expect, test } from 'vitest'
+import { seed } from '../seed-demo/seed.js'
+import { buildApp } from '../src/app.js'
+import { openDb } from '../src/store/db.js'
+import { beginSession } from '../src/store/sign-in.js'
+import { crawl, type FoundForm, type FoundPage, kindOf } from './crawl.js'
+import { config, newKey } from './helper.js'
+
+const NOW = Date.parse('2026-03-02T15:00:00.000Z')
+const opened = openDb(':memory:')
+const app = buildApp({ db: opened.db, config: config(), now: () => new Date(NOW) })
+let pages: FoundPage[]
+let forms: FoundForm[]
+let cookie: string
+
+beforeAll(async () => {
+  const workerId = await seed(opened.db, 'no passphrase opens this', NOW)
+  cookie = `tie=${await beginSession(opened.db, workerId, new Date(NOW).toISOString())}`
+  await app.ready()
+  const found = await crawl(app, cookie, 6)
+  pages = found.pages
+  forms = found.forms
+}, 120_000)
+
+const one = (sql: string): unknown => opened.raw.prepare(sql).pluck().get()
+
+describe('the demo workshop', () => {
+  test('is as rich as it says: two years of lots, three pots in use, one hand-back with a missing tie', () => {
+    expect(one('select count(*) from lot where closed_at is not null')).toBeGreaterThan(60)
+    expect(one('select count(*) from lot where closed_at is null')).toBeGreaterThan(6)
+    expect(one('select count(*) from load where pot_free_at is null')).toBe(3)
+    expect(one('select count(*) from hand_back_bundle where ties_back + ties_replaced < ties_in')).toBe(1)
+    expect(one(`select count(*) from bundle where place = 'drying line'`)).toBeGreaterThan(0)
+    expect(one(`select count(*) from bundle where place = 'ready shelf'`)).toBeGreaterThan(0)
+  })
+
+  test('places and ties add up', () => {
+    expect(one('select count(*) from bundle where ties_on + ties_off + ties_lost <> ties_in')).toBe(0)
+    expect(
+      one(
+        `select count(*) from bundle where place is not (select to_place from move where bundle_id = bundle.id order by id desc limit 1)`,
+      ),
+    ).toBe(0)
+  })
+
+  test('every page answers, and prints no undefined and no NaN', () => {
+    const kinds = new Set(pages.map(({ url }) => kindOf(url)))
+    expect(kinds.size).toBeGreaterThan(25)
+    for (const { url, status, body } of pages) {
+      expect(status, url).toBe(200)
+      expect(body, url).not.toMatch(/\bundefined\b|\bNaN\b|\[object Object\]/)
+    }
+  })
+
+  test('every page with records answers as JSON too', async () => {
+    for (const { url, type } of pages.filter(page => page.type.startsWith('text/html'))) {
+      const answer = await app.inject({ url, headers: { cookie, accept: 'application/json' } })
+      expect(answer.headers['content-type'], `${url} ${type}`).toContain('application/json')
+      expect(() => JSON.parse(answer.body), url).not.toThrow()
+    }
+  })
+
+  test('looking changes nothing', async () => {
+    const before = opened.raw.serialize().toString('base64')
+    for (const { url } of pages) await app.inject({ url, headers: { cookie } })
+    expect(opened.raw.serialize().toString('base64') === before).toBe(true)
+  })
+})
+
+/** Pressed without typing: signing out has nothing to type and nothing to get wrong. */
+const BUTTONS = new Set(['/sign-out'])
+const SECRET = new Set(['passphrase', 'now', 'next'])
+
+const send = (action: string, fields: Record<string, string>) =>
+  app.inject({
+    method: 'POST',
+    url: action,
+    headers: {
+      cookie,
+      accept: 'text/html',
+      'sec-fetch-site': 'same-origin',
+      'content-type': 'application/x-www-form-urlencoded',
+    },
+    payload: new URLSearchParams(fields).toString(),
+  })
+
+/** Forms of free words only: whatever is written there is taken as it stands. */
+const FREE_WORDS = /^\/catalogue\/[\w-]+\/(edit|withdrawal)$|^\/loads\/\d+\/notes$/
+const nonsense = '<b>"Ω½ nonsense\u2028&amp;</b>'
+const endless = 'x'.repeat(10_000)
+
+describe('every form', () => {
+  test('there are many of them', () => {
+    expect(forms.length).toBeGreaterThan(12)
+  })
+
+  test('sent empty is refused in words', async () => {
+    for (const { action } of forms.filter(form => !BUTTONS.has(form.action))) {
+      const answer = await send(action, {})
+      expect([409, 422], action).toContain(answer.statusCode)
+      expect(answer.body, action).toContain('There is a problem')
+    }
+  })
+
+  test.each([
+    ['nonsense', nonsense],
+    ['10,000 characters', endless],
+  ])('sent with %s is refused, with the typed text in it, and saves nothing', async (_name, text) => {
+    const escaped = text
+      .replaceAll('&', '&amp;')
+      .replaceAll('<', '&lt;')
+      .replaceAll('>', '&gt;')
+      .replaceAll('"', '&quot;')
+    for (const { action, fields } of forms) {
+      const typed = fields.filter(
+        ({ kind, name }) => ['text', 'textarea', 'search'].includes(kind) && !SECRET.has(name),
+      )
+      if (typed.length === 0) continue // a button only: there is nothing to type
+      const hidden = fields.filter(({ kind }) => kind === 'hidden' || kind === 'button')
+      const before = one('select count(*) from history')
+      const answer = await send(action, {
+        ...Object.fromEntries(hidden.map(({ name, value }) => [name, value])),
+        ...Object.fromEntries(
+          fields
+            .filter(({ kind }) => kind === 'radio' || kind === 'select' || kind === 'color')
+            .map(({ name }) => [name, text]),
+        ),
+        ...Object.fromEntries(typed.map(({ name }) => [name, text])),
+        key: newKey(),
+      })
+      if (text === nonsense && FREE_WORDS.test(action) && [303, 409].includes(answer.statusCode)) continue
+      expect(answer.statusCode, `${action} ${fields.map(({ name }) => name)}`).toBe(422)
+      expect(answer.body.includes(escaped), `${action}: the typed text is not there`).toBe(true)
+      expect(one('select count(*) from history'), action).toBe(before)
+    }
+  })
+})
