@@ -32,22 +32,7 @@ type Slot = 'bundles' | 'ties' | 'weight' | 'thickness'
 type Piece = { slot: Slot | 'bare' | 'total' | 'unknown'; text: string; amount: number; words: string[] }
 
 /** Words that say nothing about which part it is. */
-const FILLING = new Set([
-  'of',
-  'with',
-  'at',
-  'x',
-  '×',
-  '*',
-  'each',
-  'every',
-  'apiece',
-  'thick',
-  'split',
-  'dry',
-  'the',
-  ';',
-])
+const FILLING = new Set(['of', 'with', 'at', 'x', '×', '*', 'each', 'every', 'apiece', 'thick', 'split', 'dry'])
 const PER_BUNDLE = / (?:per|a|every|each) bundle /g
 const TOTAL = /(?:^| )(?:total|in all|altogether|together|in total)(?: |$)/
 

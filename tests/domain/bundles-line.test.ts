@@ -41,6 +41,7 @@ describe('twelve alike bundles', () => {
     '0.8 mm, 150 g each, 3 ties each, 12 bundles',
     '12 bundles with 3 ties each, 150 g per bundle, 0.8 mm',
     '12 bundles at 150 g a bundle, 3 ties per bundle, 0.8 mm',
+    '12 bundles of 3 ties, 150 g per bundle dry, 0.8 mm',
     '150 g every bundle, 12 bundles, 3 ties, 0.8 mm',
     ' 12\u00a0bundles of 3 ties, 150 g each,0.8 mm. ',
   ])('“%s”', typed => expect(line(typed)).toEqual(TWELVE))

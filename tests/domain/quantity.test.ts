@@ -88,6 +88,13 @@ describe('exact definitions (NIST SP 811 App. B.8, Handbook 44 App. C)', () => {
   })
 })
 
+test('what was typed is kept, without the spaces around it', () => {
+  expect(value(readWeight(' 1½ lb ', US, BUNDLE)).typed).toBe('1½ lb')
+  expect(value(readVolume(' 2 cups ', US, WATER)).typed).toBe('2 cups')
+  expect(value(readLength(' 0,8 mm ', US, SPLIT)).typed).toBe('0,8 mm')
+  expect(value(readTemperature(' 82C ', US, BATH)).typed).toBe('82C')
+})
+
 describe('every way of writing a unit', () => {
   const words = (list: string): string[] => list.split(', ')
   test.each([
