@@ -83,7 +83,7 @@ export function splitIntoPots<B extends BundleToSplit, P extends FreePot>(
   const tooHeavyWeight = weightOf(packed.filter(bundle => bundle.weight > largest))
   const figures = {
     leftG: bounded(inGrams(tooHeavyWeight + fitting.left.is), inGrams(tooHeavyWeight + fitting.left.atLeast)),
-    pots: bounded(fitting.fewest.is, fitting.fewest.atLeast),
+    pots: bounded(free.filter(pot => pot.load > 0).length, fitting.fewest.atLeast),
     lotSplits: bounded(splits, Math.min(splits, together.atLeast)),
     unevenness: bounded(Math.sqrt(even.is), Math.sqrt(even.atLeast)),
   }
