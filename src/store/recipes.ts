@@ -93,3 +93,15 @@ export async function findRecipe(db: Db, id: number): Promise<KeptRecipe | undef
 export async function recipesOfLot(db: Db, lotId: number): Promise<KeptRecipe[]> {
   return (await rows(db).where('recipe.lot_id', '=', lotId).orderBy('recipe.id').execute()).map(opened)
 }
+
+/** The newest load that was laid by this recipe, if one was. */
+export async function loadOfRecipe(db: Db, recipeId: number): Promise<number | undefined> {
+  const row = await db
+    .selectFrom('load')
+    .select('id')
+    .where('recipe_id', '=', recipeId)
+    .orderBy('id', 'desc')
+    .limit(1)
+    .executeTakeFirst()
+  return row?.id
+}

@@ -4,6 +4,7 @@ import { unanswered } from '../domain/feasibility.js'
 import { type Before, dryWeightOf, jobForLot } from '../domain/job-for-lot.js'
 import { changedSince } from '../domain/load-share.js'
 import type { Recipe, RecipeJob, UsedRate } from '../domain/recipe.js'
+import { linesByBath } from '../domain/recipe-baths.js'
 import { reckon } from '../domain/reckon.js'
 import { Refusal } from '../domain/refusal.js'
 import { readCatalogue } from '../store/catalogue.js'
@@ -72,6 +73,7 @@ async function showWork(request: FastifyRequest, reply: FastifyReply, sent: Form
       lot,
       dryWeightG: dryWeightOf(lot.bundles),
       recipe,
+      baths: recipe ? linesByBath(recipe) : [],
       isKept,
       kept: kept ? lineOf(kept) : null,
       changed: isKept ? changedFrom(kept.recipe, work.catalogue) : [],
@@ -154,7 +156,10 @@ async function showKept(request: FastifyRequest, reply: FastifyReply) {
   const { db } = request.server
   const kept = found(await findRecipe(db, idIn(request)), 'recipe')
   const lot = found(await findLot(db, kept.lotId), 'lot')
-  return reply.page('recipes/show', { title: `Recipe ${kept.id} for lot ${lot.id}`, data: { lot, ...kept } })
+  return reply.page('recipes/show', {
+    title: `Recipe ${kept.id} for lot ${lot.id}`,
+    data: { lot, ...kept, baths: linesByBath(kept.recipe) },
+  })
 }
 
 export function recipes(app: FastifyInstance): void {

@@ -6,6 +6,7 @@ import { JOB_BOUNDS } from '../domain/check-job.js'
 import { ROUTE_OF_CLASS, usualMordants } from '../domain/job-for-lot.js'
 import { readWeight } from '../domain/quantity.js'
 import type { RecipeJob, Route } from '../domain/recipe.js'
+import { linesByBath } from '../domain/recipe-baths.js'
 import { JOB_DEFAULTS } from '../domain/reckon-job.js'
 import { readCatalogue } from '../store/catalogue.js'
 import type { Workshop } from '../store/workshop.js'
@@ -85,9 +86,9 @@ async function showReckon(request: FastifyRequest, reply: FastifyReply) {
     : { recipe: null, form: typed }
   return reply.page('reckon/show', {
     title: recipe ? `What ${recipe.fibreName} needs` : 'Reckon a recipe',
-    form: recipe ? wholeForm(form, recipe.job) : form,
+    form: recipe ? wholeForm(form, recipe.job) : widened(form, catalogue),
     status: form.errors.length > 0 ? 422 : 200,
-    data: { recipe, choices: choicesOf(catalogue, null) },
+    data: { recipe, baths: recipe ? linesByBath(recipe) : [], choices: choicesOf(catalogue, null) },
   })
 }
 
@@ -100,6 +101,17 @@ const wholeForm = (form: Form, job: RecipeJob): Form =>
     weight: form.value('weight'),
     tiesUndyed: job.tiesUndyed ? 'yes' : '',
   })
+
+const ASKED_FIRST = ['', 'fibreId', 'weight', 'dyes.0.substanceId', 'depth']
+
+/** The whole form, where the short one has no field for what is asked back. */
+function widened(form: Form, catalogue: Catalogue): Form {
+  if (form.has(WHOLE) || form.errors.every(({ field }) => ASKED_FIRST.includes(field))) return form
+  const dye = catalogue.substances.find(({ id }) => id === form.value('dyes.0.substanceId'))
+  const mordants = dye?.dyeClass ? usualMordants(ROUTE_OF_CLASS[dye.dyeClass], catalogue) : []
+  const rows = mordants.map(({ substanceId }, n) => [`mordants.${n}.substanceId`, substanceId])
+  return Form.of({ ...Object.fromEntries(form.typed), [WHOLE]: 'yes', ...Object.fromEntries(rows) }).with(form.errors)
+}
 
 /** A recipe without a commission: reckoned on the same page, and nothing is stored. */
 export function reckonPage(app: FastifyInstance): void {

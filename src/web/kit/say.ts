@@ -1,6 +1,7 @@
 import { dayOf, sayDay, sayLapse, sayTime } from '../../domain/day.js'
 import { isBelowScale, sayOnScale } from '../../domain/on-scale.js'
 import { sayFigure, sayLength, sayTemperature, sayVolume, sayWeight } from '../../domain/quantity.js'
+import { saySource } from '../../domain/say-source.js'
 import type { Workshop } from '../../store/workshop.js'
 
 /** How figures and times read on this workshop's pages: its units, its clock. */
@@ -20,6 +21,7 @@ export function sayFor(workshop: Workshop, now: string) {
     length: (millimetres: number) => sayLength(millimetres, units),
     temperature: (celsius: number) => sayTemperature(celsius, units),
     figure: sayFigure,
+    source: saySource,
     day: sayDay,
     dayOf: (at: string) => sayDay(dayOf(at, timeZone)),
     time: (at: string) => sayTime(at, timeZone, today),
