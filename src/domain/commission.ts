@@ -2,23 +2,36 @@ import { isHere, PLACES, type Place } from './place.js'
 
 /** How pressing a commission is, in words: whole days from today to its needed-by day. */
 export function sayPressing(daysLeft: number): string {
-  const days = Math.abs(daysLeft)
-  if (daysLeft < 0) return days === 1 ? '1 day late' : `${days} days late`
-  if (daysLeft === 0) return 'needed today'
-  return daysLeft === 1 ? 'needed tomorrow' : `needed in ${days} days`
+  if (daysLeft < 0) return daysLeft === -1 ? '1 day late' : `${-daysLeft} days late`
+  if (daysLeft === 0) return 'today'
+  return daysLeft === 1 ? 'tomorrow' : `in ${daysLeft} days`
+}
+
+/** The end of a sentence about bundles: "12 are …". */
+const WHERE: Record<Place, string> = {
+  'arrivals shelf': 'on the arrivals shelf',
+  'soak tub': 'in the soak tub',
+  pot: 'in the pot',
+  rinse: 'at the rinse',
+  'drying line': 'on the drying line',
+  'ready shelf': 'on the ready shelf',
+  'handed back': 'handed back',
+  'not found': 'not found',
 }
 
 type Placed = { place: Place }
-export type PlaceCount = { place: Place; bundles: number }
+/** `words` says it for people: "3 on the drying line". */
+type PlaceCount = { place: Place; bundles: number; words: string }
 
 /** How many bundles are where, in the order in which they pass through the shed. */
 export const countPlaces = (bundles: readonly Placed[]): PlaceCount[] =>
-  PLACES.map(place => ({ place, bundles: bundles.filter(bundle => bundle.place === place).length })).filter(
-    count => count.bundles > 0,
-  )
+  PLACES.map(place => {
+    const there = bundles.filter(bundle => bundle.place === place).length
+    return { place, bundles: there, words: `${there} ${WHERE[place]}` }
+  }).filter(count => count.bundles > 0)
 
 /** What a lot waits for: whatever its hindmost bundle waits for. */
-export type Next = 'recipe' | 'pot work' | 'hand-back' | 'nothing'
+type Next = 'recipe' | 'pot work' | 'hand-back' | 'nothing'
 
 export function nextFor(bundles: readonly Placed[]): Next {
   const here = bundles.filter(({ place }) => isHere(place))

@@ -14,7 +14,7 @@ const nameOfNew = z.object({ client: name })
 const newClient = z.object({ newClient: group(asked) })
 
 /** The radio button for somebody who has the name of a known client, or nearly. */
-export const NEW = 'new'
+const NEW = 'new'
 
 const MOST_ASKED = 8
 const typedName = (form: Form): string => form.value('client').trim()

@@ -27,7 +27,7 @@ const fieldsOf = (value: (field: string) => string) => ({
 const nothing = (): string => ''
 
 export type TypedLot = { fields: ReturnType<typeof fieldsOf>; bundles: TypedBundle[] }
-export const emptyLot = (): TypedLot => ({ fields: fieldsOf(nothing), bundles: [] })
+const emptyLot = (): TypedLot => ({ fields: fieldsOf(nothing), bundles: [] })
 
 /** A colour field always sends a colour: this one, as it stands before anybody touches it, is none. */
 export const NO_SWATCH = '#dedede'

@@ -8,10 +8,10 @@ test('how pressing it is, in words', () => {
   expect([-2, -1, 0, 1, 2, 40].map(sayPressing)).toEqual([
     '2 days late',
     '1 day late',
-    'needed today',
-    'needed tomorrow',
-    'needed in 2 days',
-    'needed in 40 days',
+    'today',
+    'tomorrow',
+    'in 2 days',
+    'in 40 days',
   ])
 })
 
@@ -19,6 +19,7 @@ test('the places add up to the bundles, in the order of the work', () => {
   const bundles = at('drying line', 'arrivals shelf', 'pot', 'arrivals shelf', 'handed back')
   const counts = countPlaces(bundles)
   expect(counts.map(({ place }) => place)).toEqual(['arrivals shelf', 'pot', 'drying line', 'handed back'])
+  expect(counts[0]?.words).toBe('2 on the arrivals shelf')
   expect(counts.reduce((sum, count) => sum + count.bundles, 0)).toBe(bundles.length)
 })
 

@@ -86,7 +86,7 @@ describe('a commission', () => {
     expect(text).toContain('<strong>3 bundles</strong>, <strong>8 ties</strong>, <strong>450 g</strong> dry')
     expect(text.match(/<svg [^>]*role="img"/g)).toHaveLength(3)
     expect(text).toContain('Bundle 3: 2 ties, ties undyed')
-    expect(text).toContain('3 arrivals shelf')
+    expect(text).toContain('3 on the arrivals shelf')
     expect(text).toContain('href="/lots/1/recipe"')
     expect(text).toContain('href="/commissions/1/hand-back"')
   })
