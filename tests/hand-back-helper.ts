@@ -3,6 +3,7 @@ import type { Database } from 'better-sqlite3'
 import type { By, Db } from '../src/store/db.js'
 import { inOneStep } from '../src/store/db.js'
 import { type BundleIn, type LotIn, takeIn } from '../src/store/drop-off.js'
+import { keepRecipe } from '../src/store/recipes.js'
 
 export const aBundle: BundleIn = {
   tiesIn: 3,
@@ -74,3 +75,37 @@ const rowTicked = (row: string, ties: number): Record<string, string> => ({
   [`${row}.condition`]: 'as it came',
   [`${row}.explanation`]: '',
 })
+
+const recipe = {
+  job: { dryWeightG: 300 },
+  dyeWords: 'cochineal on potassium alum',
+  routeWords: 'plant or insect dye on a mordant',
+  depthWords: 'medium',
+  lines: [
+    { key: 'mordant-1:alum', substanceId: 'potassium-alum', name: 'Potassium alum', amount: 45, unit: 'g' },
+    { key: 'dye:cochineal', substanceId: 'cochineal', name: 'Cochineal', amount: 30, unit: 'g' },
+  ],
+}
+
+/** Lot 1 lay in one pot, was rinsed until clear, and had vinegar added once and once by mistake. */
+export async function dyeLotOne(db: Db, raw: Database, by: By): Promise<void> {
+  const kept = await inOneStep(db, trx => keepRecipe(trx, by, 1, JSON.parse(JSON.stringify(recipe))))
+  const { at } = by
+  raw.exec(`
+    insert into pot (name, usable_ml, usable_typed, metal, note) values ('Pot 1', 20000, '20 L', 'steel', '');
+    insert into load (pot_id, recipe_id, dry_weight_g, laid_at, laid_by, step_n, step_since, pot_free_at, done_at)
+      values (1, ${kept}, 300, '${at}', 1, 1, '${at}', '${at}', '${at}');
+    insert into load_bundle (load_id, bundle_id) values (1, 1), (1, 2);
+    insert into bath_log (load_id, at, entered_at, worker_id, kind, substance_id, amount, unit)
+      values (1, '${at}', '${at}', 1, 'added', 'vinegar', 30, 'mL'), (1, '${at}', '${at}', 1, 'added', 'ferrous-sulfate', 3, 'g');
+    insert into bath_log (load_id, at, entered_at, worker_id, kind, undoes) values (1, '${at}', '${at}', 1, 'undone', 2);
+    insert into bath_log (load_id, at, entered_at, worker_id, kind, water)
+      values (1, '${at}', '${at}', 1, 'rinsed', 'coloured'), (1, '${at}', '${at}', 1, 'rinsed', 'clear');`)
+}
+
+/** A page as it reads. */
+export const plainText = (html: string) =>
+  html
+    .replace(/<svg.*?<\/svg>/gs, ' ')
+    .replace(/<[^>]+>/g, ' ')
+    .replace(/\s+/g, ' ')

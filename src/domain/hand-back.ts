@@ -61,14 +61,7 @@ function askTies(bundle: BundleIn, check: BundleCheck): Question[] {
 }
 
 const askTiedAgain = (bundle: BundleIn, { tiedAgain }: BundleCheck): Question[] =>
-  tiedAgain
-    ? []
-    : [
-        ask(
-          'tiedAgain',
-          `${bundleName(bundle)} is not ticked as tied up again. Tick it when it is, or say why it goes back otherwise.`,
-        ),
-      ]
+  tiedAgain ? [] : [ask('tiedAgain', `${bundleName(bundle)} is not ticked as tied up again: tick it, or say why.`)]
 
 function askWeight(bundle: BundleIn, check: BundleCheck): Question[] {
   const { weightG } = check

@@ -28,7 +28,7 @@ export type SlipLot = Omit<Lot, 'bundles'> & {
   bundles: SlipBundle[]
   baths: Bath[]
   treatedWith: Used[]
-  /** The newest word on what came out; null when nobody noted it. */
+  /** The newest word on what came out before it went back: a later one does not change a slip that was signed. */
   outcome: KnownOutcome | null
 }
 
@@ -64,7 +64,7 @@ export async function findHandBack(db: Db, id: number): Promise<ReturnSlip | und
   const lots: SlipLot[] = []
   for (const { lotId } of lotIds) {
     const lot = await findLot(db, lotId)
-    if (lot) lots.push(await lotForSlip(db, id, lot))
+    if (lot) lots.push(await lotForSlip(db, head, lot))
   }
   return { ...head, lots }
 }
@@ -96,11 +96,11 @@ const findHead = (db: Db, id: number) =>
     .where('hand_back.closed', '=', 1)
     .executeTakeFirst()
 
-async function lotForSlip(db: Db, id: number, lot: Lot): Promise<SlipLot> {
+async function lotForSlip(db: Db, { id, at }: { id: number; at: string }, lot: Lot): Promise<SlipLot> {
   const rows = await db.selectFrom('hand_back_bundle').selectAll().where('hand_back_id', '=', id).execute()
   const checks = new Map(rows.map(row => [row.bundle_id, opened(row)]))
   const baths = await bathsOfLot(db, lot.id)
-  const [outcome] = await outcomesOfLot(db, lot.id)
+  const outcome = (await outcomesOfLot(db, lot.id)).find(noted => noted.at <= at)
   return {
     ...lot,
     bundles: lot.bundles.flatMap(bundle => {

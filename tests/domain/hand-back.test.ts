@@ -33,8 +33,7 @@ describe('a bundle on the checklist', () => {
     expect(troubles(bundle, unchecked(bundle))).toEqual([
       {
         field: 'tiedAgain',
-        sentence:
-          'Lot 7, bundle 2 is not ticked as tied up again. Tick it when it is, or say why it goes back otherwise.',
+        sentence: 'Lot 7, bundle 2 is not ticked as tied up again: tick it, or say why.',
       },
     ])
   })

@@ -7,6 +7,7 @@ import { type By, inOneStep, openDb } from '../../src/store/db.js'
 import { closeHandBack, handBacksOfCommission } from '../../src/store/hand-back.js'
 import { historyOfLot } from '../../src/store/history.js'
 import { findLot, lotsOfCommission } from '../../src/store/lots.js'
+import { noteOutcome } from '../../src/store/outcomes.js'
 import { findHandBack } from '../../src/store/return-slip.js'
 import { addWorker } from '../../src/store/sign-in.js'
 import { aLot, alike, bring, makeReady } from '../hand-back-helper.js'
@@ -158,6 +159,17 @@ describe('the record of a hand-back', () => {
     const slip = await findHandBack(opened.db, id)
     expect(slip).toMatchObject({ workshopName: 'The Weir Shed', slipWords: 'Mind the dog.', clientName: 'Marta Quill' })
     expect(slip?.lots.map(lot => lot.bundles.map(({ check }) => check.explanation))).toEqual([['one snapped', '']])
+  })
+
+  test('shows the colour as it was noted before it went back, not what is noted later', async () => {
+    const note = (at: string, swatch: string) =>
+      inOneStep(opened.db, trx =>
+        noteOutcome(trx, { ...by, at }, { lotId: 1, swatch, nearness: 'near it', words: swatch }),
+      )
+    await note('2026-03-01T09:00:00.000Z', '#802020')
+    const id = await close()
+    await note('2026-05-01T09:00:00.000Z', '#905050')
+    expect((await findHandBack(opened.db, id))?.lots[0]?.outcome).toMatchObject({ swatch: '#802020' })
   })
 
   test('is not there before it is closed', async () => {
