@@ -53,6 +53,13 @@ describe('the checklist', () => {
     expect(page).toContain('Hand back 1 bundle ')
   })
 
+  test('says when nothing is ready, and names no number then', async () => {
+    await bring(site.db, site.by, [aLot(alike(2))])
+    const page = plainText((await site.browser.get('/commissions/2/hand-back')).text)
+    expect(page).toContain('Nothing of this commission is ready to go back yet.')
+    expect(page).toContain('Hand back what is ticked')
+  })
+
   test('names what is still in a load, without a row for it', async () => {
     await dyeLotOne(site.db, site.raw, site.by)
     site.raw.exec("update bundle set place = 'drying line', load_id = 1 where id = 2")
