@@ -147,9 +147,9 @@ async function threePots(
   ])
   if (!red || !blue || !grey) return
   for (const lot of [red, blue, grey]) await doing.keepRecipe(now - 2 * DAY, lot.id)
-  await doing.runTo(await doing.lay(now - 20 * HOUR, red.id, pots.kettle), 'stand')
-  await doing.runTo(await doing.lay(now - 3 * HOUR, blue.id, pots.pan), 'dye')
-  await doing.runTo(await doing.lay(now - 30 * HOUR, grey.id, pots.black), 'iron')
+  await doing.runTo(await doing.lay(now - 11 * HOUR, red.id, pots.kettle), 'stand')
+  await doing.runTo(await doing.lay(now - 1.6 * HOUR, blue.id, pots.pan), 'dye')
+  await doing.runTo(await doing.lay(now - 2.4 * HOUR, grey.id, pots.black), 'iron')
 }
 
 async function waiting(doing: Doing, ids: Record<Who, number>, past: number[], now: number): Promise<void> {

@@ -6,7 +6,11 @@ export type FoundForm = { page: string; action: string; fields: { name: string; 
 export type FoundPage = { url: string; status: number; type: string; body: string }
 
 /** /lots/12/recipe and /lots/13/recipe are one kind of page; of each kind only so many are opened. */
-export const kindOf = (url: string): string => url.replace(/\?.*/, '?').replace(/\d+/g, 'N')
+export const kindOf = (url: string): string =>
+  url
+    .replace(/\?.*/, '?')
+    .replace(/\/catalogue\/(?!new)[\w-]+/, '/catalogue/ENTRY')
+    .replace(/\d+/g, 'N')
 
 export async function crawl(
   app: FastifyInstance,
