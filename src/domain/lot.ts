@@ -1,0 +1,30 @@
+/** What can come next for a lot, by where its bundles are and what is written down of it. */
+import { isHere, LOAD_PLACES, type Place } from './place.js'
+
+export type LotStep = 'recipe' | 'pot' | 'today' | 'outcome' | 'hand-back' | 'repeat'
+
+export type LotStanding = {
+  places: readonly Place[]
+  hasRecipe: boolean
+  wasLaid: boolean
+  hasOutcome: boolean
+}
+
+const inAPot = (place: Place): boolean => (LOAD_PLACES as readonly Place[]).includes(place)
+
+/** What can be done with the lot now, the most pressing first. */
+export function comesNext({ places, hasRecipe, wasLaid, hasOutcome }: LotStanding): LotStep[] {
+  const here = places.filter(isHere)
+  const [waits, works, ready] = [here.includes('arrivals shelf'), here.some(inAPot), here.includes('ready shelf')]
+  const steps: [LotStep, boolean][] = [
+    ['pot', waits && hasRecipe],
+    ['recipe', waits && !hasRecipe],
+    ['today', works],
+    ['outcome', wasLaid && !works && !hasOutcome],
+    ['hand-back', ready],
+    ['repeat', !waits && !works],
+    ['recipe', here.length > 0],
+    ['outcome', true],
+  ]
+  return [...new Set(steps.filter(([, can]) => can).map(([step]) => step))]
+}

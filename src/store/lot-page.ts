@@ -1,0 +1,209 @@
+/** What a lot's page shows beside the lot itself: its loads with their bath log, each bundle's moves, what was used. */
+import { sql } from 'kysely'
+import type { Substance } from '../domain/catalogue.js'
+import type { Water } from '../domain/outcome.js'
+import type { Place } from '../domain/place.js'
+import type { UsedRate } from '../domain/recipe.js'
+import type { Db } from './db.js'
+import { reallyUsed } from './loads.js'
+
+/** One line of the bath log. A line that was undone stays, and says when. `stepTitle` null: the load was done. */
+export type BathLine = {
+  at: string
+  who: string
+  kind: 'step' | 'added' | 'rinsed' | 'noted'
+  stepTitle: string | null
+  substanceName: string | null
+  amount: number | null
+  unit: 'g' | 'mL' | null
+  typed: string
+  water: Water | null
+  words: string
+  undoneAt: string | null
+}
+
+/** What was weighed out for a load. */
+export type WeighedOut = { substanceName: string; amount: number; unit: 'g' | 'mL' }
+
+export type LoadOfLot = {
+  id: number
+  potName: string
+  bundles: number
+  dryWeightG: number
+  laidAt: string
+  /** The step that runs; null when the load was done or taken out again. */
+  stepTitle: string | null
+  stepSince: string
+  doneAt: string | null
+  /** Set when it was taken out again before anything was done to it. */
+  takenOutAt: string | null
+  weighedOut: WeighedOut[]
+  log: BathLine[]
+}
+
+/** What was really done with a lot, load by load. */
+export async function loadsOfLot(db: Db, lotId: number): Promise<LoadOfLot[]> {
+  const loads = await headsOf(db, lotId)
+  if (loads.length === 0) return []
+  const ids = loads.map(({ id }) => id)
+  const [weighed, lines] = [await weighedOutFor(db, ids), await linesOf(db, ids)]
+  return loads.map(load => ({
+    ...load,
+    stepTitle: load.doneAt === null ? load.stepTitle : null,
+    weighedOut: weighed.filter(({ loadId }) => loadId === load.id).map(({ loadId: _, ...one }) => one),
+    log: lines.filter(({ loadId }) => loadId === load.id).map(({ loadId: _, ...line }) => line),
+  }))
+}
+
+const headsOf = (db: Db, lotId: number) =>
+  db
+    .selectFrom('bundle')
+    .innerJoin('load_bundle', 'load_bundle.bundle_id', 'bundle.id')
+    .innerJoin('load', 'load.id', 'load_bundle.load_id')
+    .innerJoin('pot', 'pot.id', 'load.pot_id')
+    .leftJoin('load_step as step', join =>
+      join.onRef('step.load_id', '=', 'load.id').onRef('step.n', '=', 'load.step_n'),
+    )
+    .select(({ fn }) => [
+      'load.id',
+      'pot.name as potName',
+      fn.countAll<number>().as('bundles'),
+      'load.dry_weight_g as dryWeightG',
+      'load.laid_at as laidAt',
+      'step.title as stepTitle',
+      'load.step_since as stepSince',
+      'load.done_at as doneAt',
+      'load.taken_out_at as takenOutAt',
+    ])
+    .where('bundle.lot_id', '=', lotId)
+    .groupBy('load.id')
+    .orderBy('load.id')
+    .execute()
+
+const weighedOutFor = (db: Db, loadIds: number[]) =>
+  db
+    .selectFrom('load_line')
+    .innerJoin('catalogue', 'catalogue.id', 'load_line.substance_id')
+    .select(['load_id as loadId', 'catalogue.name as substanceName', 'amount', 'unit'])
+    .where('load_id', 'in', loadIds)
+    .orderBy('load_id')
+    .orderBy('load_line.n')
+    .execute()
+
+const linesOf = (db: Db, loadIds: number[]) =>
+  db
+    .selectFrom('bath_log as line')
+    .innerJoin('worker', 'worker.id', 'line.worker_id')
+    .leftJoin('bath_log as undoing', 'undoing.undoes', 'line.id')
+    .leftJoin('load_step as step', join =>
+      join.onRef('step.load_id', '=', 'line.load_id').onRef('step.n', '=', 'line.step_n'),
+    )
+    .leftJoin('catalogue as substance', 'substance.id', 'line.substance_id')
+    .select([
+      'line.load_id as loadId',
+      'line.at',
+      'worker.name as who',
+      sql<BathLine['kind']>`line.kind`.as('kind'),
+      'step.title as stepTitle',
+      'substance.name as substanceName',
+      'line.amount',
+      'line.unit',
+      'line.typed',
+      'line.water',
+      'line.words',
+      'undoing.at as undoneAt',
+    ])
+    .where('line.load_id', 'in', loadIds)
+    .where('line.kind', '<>', 'undone')
+    .orderBy('line.at')
+    .orderBy('line.id')
+    .execute()
+
+export type MoveOfBundle = {
+  n: number
+  from: Place | null
+  to: Place
+  potName: string | null
+  at: string
+  who: string
+  why: string
+}
+
+/** Every move of every bundle of a lot, bundle by bundle, oldest first. */
+export const movesOfLot = (db: Db, lotId: number): Promise<MoveOfBundle[]> =>
+  db
+    .selectFrom('bundle')
+    .innerJoin('move', 'move.bundle_id', 'bundle.id')
+    .innerJoin('worker', 'worker.id', 'move.worker_id')
+    .leftJoin('load', 'load.id', 'move.load_id')
+    .leftJoin('pot', 'pot.id', 'load.pot_id')
+    .select([
+      'bundle.n',
+      'move.from_place as from',
+      'move.to_place as to',
+      'pot.name as potName',
+      'move.at',
+      'worker.name as who',
+      'move.why',
+    ])
+    .where('bundle.lot_id', '=', lotId)
+    .orderBy('bundle.n')
+    .orderBy('move.id')
+    .execute()
+
+/** What was really used of a substance per kg of dry fibre, with what one of its containers holds. */
+export type UsedOnLot = UsedRate & { name: string; container: string | null; containerHolds: number | null }
+
+/** What a repeat of this lot would be reckoned from. */
+export async function usedOnLot(db: Db, lotId: number): Promise<UsedOnLot[]> {
+  const rates = await reallyUsed(db, lotId)
+  if (rates.length === 0) return []
+  const ids = rates.map(({ substanceId }) => substanceId)
+  const rows = await db.selectFrom('catalogue').select(['id', 'name', 'entry']).where('id', 'in', ids).execute()
+  const known = new Map(rows.map(({ id, name, entry }) => [id, { name, label: labelIn(entry) }]))
+  return rates.map(rate => {
+    const { name = rate.substanceId, label = null } = known.get(rate.substanceId) ?? {}
+    return {
+      ...rate,
+      name,
+      container: label?.container ?? null,
+      containerHolds: label?.containerHolds?.value ?? null,
+    }
+  })
+}
+
+const labelIn = (entry: string): Substance['label'] => (JSON.parse(entry) as Substance).label
+
+/** How a bundle went back, as its slip says it. */
+export type BundleBack = {
+  n: number
+  handBackId: number
+  found: boolean
+  tiedAgain: boolean
+  tiesBack: number
+  tiesReplaced: number
+  weightG: number | null
+  condition: string
+  explanation: string
+}
+
+export async function bundlesBack(db: Db, lotId: number): Promise<BundleBack[]> {
+  const rows = await db
+    .selectFrom('bundle')
+    .innerJoin('hand_back_bundle as back', 'back.bundle_id', 'bundle.id')
+    .select([
+      'bundle.n',
+      'back.hand_back_id as handBackId',
+      'back.found',
+      'back.tied_again as tiedAgain',
+      'back.ties_back as tiesBack',
+      'back.ties_replaced as tiesReplaced',
+      'back.weight_g as weightG',
+      'back.condition',
+      'back.explanation',
+    ])
+    .where('bundle.lot_id', '=', lotId)
+    .orderBy('bundle.n')
+    .execute()
+  return rows.map(row => ({ ...row, found: row.found === 1, tiedAgain: row.tiedAgain === 1 }))
+}

@@ -1,0 +1,93 @@
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import { z } from 'zod'
+import type { Catalogue } from '../domain/catalogue.js'
+import { asksWhy } from '../domain/drop-off.js'
+import { readCatalogue } from '../store/catalogue.js'
+import { type ColourAsk, changeColourAsk, whyAskIsSettled } from '../store/colour-ask.js'
+import { findLot, type Lot } from '../store/lots.js'
+import { dyesByRoute } from './drop-off.js'
+import { dyeIn, findingsFor } from './drop-off-fields.js'
+import { NO_SWATCH } from './drop-off-rows.js'
+import { group, optionalText, swatch, text, tick, version } from './kit/fields.js'
+import { check, Form, Unfit } from './kit/form.js'
+import { formPage, found, idIn } from './kit/post.js'
+
+const askForm = (catalogue: Catalogue) =>
+  z.object({
+    ask: group({
+      colour: text('Colour in words', 500),
+      swatch,
+      noSwatch: tick,
+      dyeId: dyeIn(catalogue),
+      tiesUndyed: tick,
+      against: optionalText('Why it is taken in all the same', 1000),
+    }),
+    version,
+  })
+
+/** A form that was sent shows what was typed in it; before that it shows what is asked now. */
+const filledIn = (form: Form, lot: Lot): Form =>
+  form.has('key')
+    ? form
+    : Form.of({
+        version: String(lot.version),
+        'ask.colour': lot.colour,
+        'ask.swatch': lot.swatch ?? '',
+        'ask.dyeId': lot.dyeId,
+        'ask.tiesUndyed': lot.tiesUndyed ? 'yes' : '',
+        'ask.against': lot.against,
+      })
+
+async function showAsk(request: FastifyRequest, reply: FastifyReply, sent: Form, status: number) {
+  const { db } = request.server
+  const lot = found(await findLot(db, idIn(request)), 'lot')
+  const catalogue = await readCatalogue(db)
+  const form = filledIn(sent, lot)
+  const tiesUndyed = form.value('ask.tiesUndyed') !== ''
+  const findings = findingsFor(catalogue, lot.fibreId, form.value('ask.dyeId'), tiesUndyed)
+  const { bundles: _, ...asked } = lot
+  return reply.page('lots/colour-ask', {
+    title: `Lot ${lot.id}: the colour asked`,
+    form: form.with(sent.errors, sent.doneAt),
+    status,
+    data: {
+      lot: asked,
+      settled: await whyAskIsSettled(db, lot.id),
+      dyes: dyesByRoute(catalogue),
+      findings,
+      asksWhy: asksWhy(findings),
+    },
+  })
+}
+
+/** What was typed, or `Unfit`: also when the trade speaks against it on this fibre and no reason is given. */
+function askIn(form: Form, fibreId: string, catalogue: Catalogue): { ask: ColourAsk; version: number } {
+  const { ask, version } = check(askForm(catalogue), form)
+  const { swatch, noSwatch, dyeId: dye, against, ...rest } = ask
+  const speaksAgainst = asksWhy(findingsFor(catalogue, fibreId, dye.id, ask.tiesUndyed))
+  if (speaksAgainst && against === '') {
+    throw new Unfit([{ field: 'ask.against', sentence: 'Say why it is dyed so all the same, or choose another dye.' }])
+  }
+  return {
+    ask: {
+      ...rest,
+      swatch: noSwatch || swatch === NO_SWATCH ? null : swatch,
+      dyeId: dye.id,
+      route: dye.route,
+      against: speaksAgainst ? against : '',
+    },
+    version,
+  }
+}
+
+export function colourAsk(app: FastifyInstance): void {
+  formPage(app, '/lots/:id/colour-ask', {
+    show: showAsk,
+    act: async (trx, request, form, by) => {
+      const lot = found(await findLot(trx, idIn(request)), 'lot')
+      const { ask, version } = askIn(form, lot.fibreId, await readCatalogue(trx))
+      await changeColourAsk(trx, by, lot.id, version, ask)
+      return { to: `/lots/${lot.id}`, said: 'The colour asked is changed.' }
+    },
+  })
+}

@@ -1,0 +1,67 @@
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import { comesNext } from '../domain/lot.js'
+import { ROUTE_WORDS } from '../domain/recipe.js'
+import { historyOfLot } from '../store/history.js'
+import { bundlesBack, loadsOfLot, movesOfLot, usedOnLot } from '../store/lot-page.js'
+import { findLot, type Lot } from '../store/lots.js'
+import { outcomesOfLot } from '../store/outcomes.js'
+import { type KeptRecipe, keptRecipe } from '../store/recipes.js'
+import { colourAsk } from './colour-ask.js'
+import { found, idIn } from './kit/post.js'
+import { outcomes } from './outcomes.js'
+
+/** The main figures of the recipe in force. `suits` is false when something else is asked of the lot by now. */
+function computedOf({ id, madeAt, who, recipe }: KeptRecipe, lot: Lot) {
+  const { job, lines } = recipe
+  return {
+    recipeId: id,
+    madeAt,
+    who,
+    dyeWords: recipe.dyeWords,
+    depthWords: recipe.depthWords,
+    dryWeightG: job.dryWeightG,
+    waterL: recipe.waterL,
+    lines: lines.map(({ name, role, amount, unit, alsoShown }) => ({ name, role, amount, unit, alsoShown })),
+    suits:
+      job.fibreId === lot.fibreId &&
+      job.tiesUndyed === lot.tiesUndyed &&
+      job.dyes.some(({ substanceId }) => substanceId === lot.dyeId),
+  }
+}
+
+/** The four records of a lot side by side, each as it was written down, and all that ever happened to it. */
+async function showLot(request: FastifyRequest, reply: FastifyReply) {
+  const { db } = request.server
+  const lot = found(await findLot(db, idIn(request)), 'lot')
+  const kept = await keptRecipe(db, lot.id)
+  const loads = await loadsOfLot(db, lot.id)
+  const cameOut = await outcomesOfLot(db, lot.id)
+  const wasLaid = loads.some(load => load.takenOutAt === null)
+  return reply.page('lots/show', {
+    title: `Lot ${lot.id}: ${lot.colour}`,
+    data: {
+      lot,
+      routeWords: ROUTE_WORDS[lot.route],
+      computed: kept ? computedOf(kept, lot) : null,
+      loads,
+      used: wasLaid ? await usedOnLot(db, lot.id) : [],
+      outcomes: cameOut,
+      next: comesNext({
+        places: lot.bundles.map(({ place }) => place),
+        hasRecipe: kept !== undefined,
+        wasLaid,
+        hasOutcome: cameOut.length > 0,
+      }),
+      mayChangeAsk: !wasLaid && lot.closedAt === null,
+      back: lot.closedAt === null ? [] : await bundlesBack(db, lot.id),
+      history: await historyOfLot(db, lot.id),
+      moves: await movesOfLot(db, lot.id),
+    },
+  })
+}
+
+export function lots(app: FastifyInstance): void {
+  app.get('/lots/:id', showLot)
+  colourAsk(app)
+  outcomes(app)
+}

@@ -1,0 +1,355 @@
+import { beforeEach, describe, expect, test } from 'vitest'
+import { inOneStep } from '../../src/store/db.js'
+import { beginNextStep, findLoad, layLoad, noteAddition, noteRinse, undoLast } from '../../src/store/loads.js'
+import { findLot } from '../../src/store/lots.js'
+import { takeInLot as takeInWeld } from '../a-lot.js'
+import { aLot, alike, bring, makeReady, rowsTicked } from '../hand-back-helper.js'
+import { newKey, testApp } from '../helper.js'
+import { jobOf, keep, lotReady, takeInLot, threePots } from '../pots-kit.js'
+
+let site: Awaited<ReturnType<typeof testApp>>
+beforeEach(async () => {
+  site = await testApp()
+})
+
+const at = (hour: number) => ({ workerId: site.workerId, at: `2026-03-02T${String(hour).padStart(2, '0')}:00:00.000Z` })
+const page = async (url: string) => (await site.browser.get(url)).text
+const json = async (url: string) => (await site.browser.json(url)).body
+
+/** A lot of four bundles in Pot 1, taken through `steps` of its steps, one an hour. */
+async function lotAtWork(steps = 0): Promise<{ lotId: number; loadId: number }> {
+  const [potId] = await threePots(site.db, site.by)
+  const lotId = await lotReady(site.db, site.by, {}, { tiesUndyed: true })
+  const bundles = (await findLot(site.db, lotId))?.bundles ?? []
+  const loadId = await inOneStep(site.db, trx =>
+    layLoad(trx, site.by, { lotId, potId, bundleIds: bundles.map(({ id }) => id) }),
+  )
+  for (let n = 0; n < steps; n += 1) await carryOn(loadId, 10 + n)
+  return { lotId, loadId }
+}
+
+async function carryOn(loadId: number, hour: number): Promise<void> {
+  const version = (await findLoad(site.db, loadId))?.version ?? 0
+  await inOneStep(site.db, trx => beginNextStep(trx, at(hour), { loadId, version, why: 'as agreed' }))
+}
+
+const askFields = {
+  version: 1,
+  'ask.colour': 'deep moss',
+  'ask.swatch': '#334422',
+  'ask.dyeId': 'all-purpose-bottled',
+  'ask.tiesUndyed': 'yes',
+  'ask.against': 'the client knows the inner face stays pale',
+}
+
+describe('the page of a lot', () => {
+  test('with no recipe, no load and no outcome yet says so, with its wishes on top', async () => {
+    const lotId = await takeInLot(site.db, site.by)
+    const text = await page(`/lots/${lotId}`)
+    const order = ['Never hang it by the thin ends.', 'Asked', 'Computed', 'Really done', 'Came out', 'Bundles']
+    const places = order.map(words => text.indexOf(words))
+    expect(places).toEqual([...places].sort((one, other) => one - other))
+    expect(places[0]).toBeGreaterThan(0)
+    expect(text).toContain('No recipe is kept yet')
+    expect(text).toContain('Nothing was in a pot yet')
+    expect(text).toContain('Nothing is written down yet')
+    expect(text).not.toMatch(/undefined|NaN|null/)
+    expect(text.match(/<svg[^>]*role="img"/g)).toHaveLength(4)
+  })
+
+  test('holds the four records side by side', async () => {
+    const { lotId, loadId } = await lotAtWork(3)
+    await inOneStep(site.db, trx =>
+      noteAddition(trx, at(14), { loadId, substanceId: 'all-purpose-bottled', amount: 60, unit: 'mL', typed: '60 mL' }),
+    )
+    await inOneStep(site.db, trx => noteRinse(trx, at(15), { loadId, water: 'tinted', words: 'smells of vinegar' }))
+    await site.browser.post(`/lots/${lotId}/outcome`, {
+      'outcome.nearness': 'near it',
+      'outcome.swatch': '#221f1e',
+      'outcome.words': 'a little brown',
+    })
+    const { lot, computed, loads, outcomes } = await json(`/lots/${lotId}`)
+    expect(lot).toMatchObject({ colour: 'true black', swatch: '#2a2523', purpose: 'hat class', neededBy: '2026-03-20' })
+    expect(computed).toMatchObject({ dryWeightG: 600, suits: true })
+    expect(computed.lines[0]).toMatchObject({ unit: 'mL', amount: expect.any(Number) })
+    expect(loads).toHaveLength(1)
+    expect(loads[0]).toMatchObject({ potName: 'Pot 1', bundles: 4, dryWeightG: 600, laidAt: site.by.at, doneAt: null })
+    expect(loads[0].log.map((line: { kind: string }) => line.kind)).toEqual([
+      ...['step', 'step', 'step', 'step'],
+      ...['added', 'rinsed'],
+    ])
+    expect(loads[0].log.at(-2)).toMatchObject({ amount: 60, unit: 'mL', at: at(14).at, who: 'Wren' })
+    expect(loads[0].log.at(-1)).toMatchObject({ water: 'tinted', words: 'smells of vinegar' })
+    expect(outcomes).toMatchObject([{ nearness: 'near it', swatch: '#221f1e', words: 'a little brown' }])
+    const text = await page(`/lots/${lotId}`)
+    for (const words of ['Added 60 mL', 'Rinse ran tinted: smells of vinegar', 'a little brown', 'near it'])
+      expect(text).toContain(words)
+  })
+
+  test('tells where each bundle and each tie is', async () => {
+    const { lotId, loadId } = await lotAtWork()
+    const steps = (await findLoad(site.db, loadId))?.steps ?? []
+    const off = steps.findIndex(step => step.tiesComeOff)
+    expect(off).toBeGreaterThanOrEqual(0)
+    for (let n = 0; n <= off; n += 1) await carryOn(loadId, 10 + n)
+    const text = await page(`/lots/${lotId}`)
+    expect(text).toContain('3 ties: 0 on it, 3 on the tie board')
+    expect(text).toContain('Bundle 1: 3 ties, 3 on the tie board, ties undyed')
+    const { lot, moves } = await json(`/lots/${lotId}`)
+    expect(moves.filter((move: { n: number }) => move.n === 1).at(-1)).toMatchObject({ to: lot.bundles[0].place })
+    expect(moves.filter((move: { n: number }) => move.n === 4)[0]).toMatchObject({ from: null, to: 'arrivals shelf' })
+  })
+
+  test('keeps what was undone in sight, as undone', async () => {
+    const { lotId, loadId } = await lotAtWork(2)
+    const version = (await findLoad(site.db, loadId))?.version ?? 0
+    await inOneStep(site.db, trx => undoLast(trx, at(20), { loadId, version }))
+    const { loads } = await json(`/lots/${lotId}`)
+    expect(loads[0].log.map((line: { undoneAt: string | null }) => line.undoneAt)).toEqual([null, null, at(20).at])
+    expect(await page(`/lots/${lotId}`)).toMatch(/<s>[^<]+<\/s> <span class="quiet">undone/)
+  })
+
+  test('says what a repeat would use, from what was weighed out and added', async () => {
+    const { lotId, loadId } = await lotAtWork()
+    expect((await json(`/lots/${lotId}`)).used).toEqual([])
+    const steps = (await findLoad(site.db, loadId))?.steps ?? []
+    for (let n = 0; n < steps.findIndex(step => step.place === 'pot'); n += 1) await carryOn(loadId, 10 + n)
+    await inOneStep(site.db, trx =>
+      noteAddition(trx, at(20), { loadId, substanceId: 'all-purpose-bottled', amount: 60, unit: 'mL', typed: '60 mL' }),
+    )
+    const { used, loads } = await json(`/lots/${lotId}`)
+    const weighedMl = loads[0].weighedOut[0].amount
+    const dye = used.find((one: { substanceId: string }) => one.substanceId === 'all-purpose-bottled')
+    // By definition: all that went in, over 0.6 kg of dry fibre.
+    expect(dye.perKg).toBeCloseTo((weighedMl + 60) / 0.6, 6)
+    expect(await page(`/lots/${lotId}`)).toMatch(/for each 500 g of dry fibre:[\s\S]*mL \([\d.]+ bottles?\)/)
+  })
+
+  test('leads to what comes next', async () => {
+    const lotId = await takeInLot(site.db, site.by)
+    expect((await json(`/lots/${lotId}`)).next).toEqual(['recipe', 'outcome'])
+    await keep(site.db, site.by, lotId, jobOf(600))
+    expect((await json(`/lots/${lotId}`)).next[0]).toBe('pot')
+    expect(await page(`/lots/${lotId}`)).toContain(`<a class="button main" href="/lots/${lotId}/load">`)
+    site.raw.prepare("update bundle set place = 'ready shelf'").run()
+    expect((await json(`/lots/${lotId}`)).next[0]).toBe('hand-back')
+  })
+
+  test('that went back shows how, the explanation of what is missing, and the way to its slip', async () => {
+    await bring(site.db, site.by, [aLot(alike(2))])
+    makeReady(site.raw, 1)
+    const short = { tiesBack: '1', tiesReplaced: '1', explanation: 'one strip broke in two' }
+    const closed = await site.browser.post('/commissions/1/hand-back', {
+      ...rowsTicked([{ lot: 0, bundles: 2 }]),
+      ...Object.fromEntries(Object.entries(short).map(([field, value]) => [`lots.0.bundles.1.${field}`, value])),
+      ...{ do: 'close', version: '0', toWhom: 'Marta Quill', words: '' },
+    })
+    expect(closed.status).toBe(303)
+    const { lot, back, next } = await json('/lots/1')
+    expect(lot.closedAt).toBe(site.by.at)
+    expect(lot.bundles).toMatchObject([{ tiesOn: 3 }, { tiesOn: 2, tiesLost: 1, place: 'handed back' }])
+    expect(back[1]).toMatchObject({ tiesBack: 1, tiesReplaced: 1, found: true, explanation: 'one strip broke in two' })
+    expect(next[0]).toBe('repeat')
+    const text = await page('/lots/1')
+    expect(text).toContain('href="/hand-backs/1"')
+    expect(text).toContain('1 back, 1 replaced from the strip’s own end')
+    expect(text).toMatch(/Bundle 2: 3 ties, 1 missing, 1 replaced/)
+    expect(text).toContain('href="/drop-off?repeat=1"')
+    expect(text).not.toContain('Change the colour asked')
+    const refused = await site.browser.post('/lots/1/colour-ask', askFields)
+    expect(refused.status).toBe(409)
+    expect(refused.text).toContain('has gone back')
+    await site.browser.post('/lots/1/outcome', { 'outcome.nearness': 'near it', 'outcome.words': 'faded by June' })
+    expect((await json('/lots/1')).outcomes).toMatchObject([{ words: 'faded by June' }])
+  })
+
+  test('of no lot is not found', async () => {
+    for (const url of ['/lots/1', '/lots/x', '/lots/1/colour-ask', '/lots/1/outcome'])
+      expect((await site.browser.get(url)).status).toBe(404)
+    expect((await site.browser.post('/lots/1/outcome', { 'outcome.nearness': 'as asked' })).status).toBe(404)
+    expect((await site.browser.post('/lots/1/colour-ask', askFields)).status).toBe(404)
+  })
+
+  test('prints markup as text', async () => {
+    const lotId = await takeInWeld(site, { colour: '"><img src=x>' })
+    await site.browser.post(`/lots/${lotId}/outcome`, {
+      'outcome.nearness': 'as asked',
+      'outcome.words': '<script>alert(1)</script>',
+    })
+    const text = (await page(`/lots/${lotId}`)) + (await page('/past-lots'))
+    expect(text).not.toMatch(/<img|<script>alert/)
+  })
+})
+
+describe('the colour ask', () => {
+  test('is changed, its route follows the dye, and the lot is found by the new words', async () => {
+    const lotId = await takeInWeld(site)
+    const answer = await site.browser.post(`/lots/${lotId}/colour-ask`, {
+      version: 1,
+      'ask.colour': 'midnight',
+      'ask.swatch': '#101030',
+      'ask.dyeId': 'indigo-fructose-vat',
+    })
+    expect(answer.status).toBe(303)
+    const { lot } = await json(`/lots/${lotId}`)
+    expect(lot).toMatchObject({ colour: 'midnight', swatch: '#101030', route: 'indigo', tiesUndyed: false, version: 2 })
+    expect((await json('/past-lots?colour=midnight')).lots).toMatchObject([{ id: lotId }])
+    expect((await json('/past-lots?colour=straw')).lots).toEqual([])
+  })
+
+  test('keeps in the history from what to what, in words', async () => {
+    const lotId = await takeInWeld(site)
+    await site.browser.post(`/lots/${lotId}/colour-ask`, {
+      version: 1,
+      'ask.colour': 'midnight',
+      'ask.swatch': '#d8c060',
+      'ask.dyeId': 'indigo-fructose-vat',
+    })
+    const { history } = await json(`/lots/${lotId}`)
+    expect(history.at(-1)).toMatchObject({
+      what: 'colour ask changed',
+      who: 'Wren',
+      at: site.by.at,
+      was: { colour: 'straw yellow', route: 'plant', dye: expect.stringMatching(/weld/i) },
+      became: { colour: 'midnight', route: 'indigo', dye: expect.stringMatching(/indigo/i) },
+    })
+    expect(history.at(-1).became).not.toHaveProperty('swatch')
+    expect(await page(`/lots/${lotId}`)).toContain('colour from “straw yellow” to “midnight”')
+  })
+
+  test('changed from two devices: the second is shown both, and nothing is overwritten', async () => {
+    const lotId = await takeInWeld(site)
+    const send = (colour: string) =>
+      site.browser.post(`/lots/${lotId}/colour-ask`, { version: 1, 'ask.colour': colour, 'ask.dyeId': 'weld' })
+    expect((await send('lemon')).status).toBe(303)
+    const second = await send('butter')
+    expect(second.status).toBe(409)
+    expect(second.text).toContain('value="butter"')
+    expect(second.text).toContain('lemon')
+    expect((await json(`/lots/${lotId}`)).lot).toMatchObject({ colour: 'lemon', version: 2 })
+  })
+
+  test('saved as it was changes nothing and adds no line', async () => {
+    const lotId = await takeInWeld(site)
+    const before = await json(`/lots/${lotId}`)
+    const same = { version: 1, 'ask.colour': 'straw yellow', 'ask.swatch': '#d8c060', 'ask.dyeId': 'weld' }
+    expect((await site.browser.post(`/lots/${lotId}/colour-ask`, same)).status).toBe(303)
+    expect(await json(`/lots/${lotId}`)).toEqual(before)
+  })
+
+  test('a swatch is left out when it is grey or taken away', async () => {
+    const lotId = await takeInWeld(site)
+    const send = (version: number, more: Record<string, string>) =>
+      site.browser.post(`/lots/${lotId}/colour-ask`, { version, 'ask.colour': 'straw', 'ask.dyeId': 'weld', ...more })
+    await send(1, { 'ask.swatch': '#dedede' })
+    expect((await json(`/lots/${lotId}`)).lot.swatch).toBeNull()
+    await send(2, { 'ask.swatch': '#AABBCC' })
+    expect((await json(`/lots/${lotId}`)).lot.swatch).toBe('#aabbcc')
+    await send(3, { 'ask.swatch': '#aabbcc', 'ask.noSwatch': 'yes' })
+    expect((await json(`/lots/${lotId}`)).lot.swatch).toBeNull()
+  })
+
+  test('a dye that the fibre does not take needs a reason, which stays with the lot', async () => {
+    const lotId = await takeInLot(site.db, site.by)
+    const indigo = { ...askFields, 'ask.dyeId': 'indigo-fructose-vat', 'ask.against': '' }
+    const asked = await site.browser.post(`/lots/${lotId}/colour-ask`, indigo)
+    expect(asked.status).toBe(422)
+    expect(asked.text).toContain('href="#ask.against"')
+    expect(asked.text).toContain('Red cedar hardly takes indigo')
+    const given = { ...indigo, 'ask.against': 'only a breath of blue is wanted' }
+    expect((await site.browser.post(`/lots/${lotId}/colour-ask`, given)).status).toBe(303)
+    expect((await json(`/lots/${lotId}`)).lot.against).toBe('only a breath of blue is wanted')
+  })
+
+  test('is refused once bundles are laid in a pot, and opens again when they are taken out untouched', async () => {
+    const { lotId, loadId } = await lotAtWork()
+    expect(await page(`/lots/${lotId}`)).not.toContain('Change the colour asked')
+    const shown = await site.browser.get(`/lots/${lotId}/colour-ask`)
+    expect(shown.text).toContain('put in Pot 1')
+    expect(shown.text).not.toContain('<form method="post"')
+    const refused = await site.browser.post(`/lots/${lotId}/colour-ask`, askFields)
+    expect(refused.status).toBe(409)
+    expect(refused.text).toContain('deep moss')
+    expect((await json(`/lots/${lotId}`)).lot).toMatchObject({ colour: 'true black', version: 1 })
+
+    const version = (await findLoad(site.db, loadId))?.version ?? 0
+    await inOneStep(site.db, trx => undoLast(trx, at(10), { loadId, version }))
+    expect((await site.browser.post(`/lots/${lotId}/colour-ask`, askFields)).status).toBe(303)
+    expect(await page(`/lots/${lotId}`)).toContain('taken out again')
+  })
+
+  test('changed after a recipe was kept leaves the recipe, and says that it no longer suits', async () => {
+    const lotId = await takeInLot(site.db, site.by)
+    const recipeId = await keep(site.db, site.by, lotId, jobOf(600, { tiesUndyed: true }))
+    const packet = { ...askFields, 'ask.dyeId': 'all-purpose-packet' }
+    expect((await json(`/lots/${lotId}`)).computed.suits).toBe(true)
+    expect((await site.browser.post(`/lots/${lotId}/colour-ask`, packet)).status).toBe(303)
+    expect((await json(`/lots/${lotId}`)).computed).toMatchObject({ recipeId, suits: false })
+    expect(await page(`/lots/${lotId}`)).toContain('work the recipe out again')
+  })
+
+  test.each([
+    ['empty', ''],
+    ['nonsense', '<b>?!'],
+    ['10,000 characters', 'x'.repeat(10_000)],
+  ])('%s comes back with what was typed', async (_, typed) => {
+    const lotId = await takeInWeld(site)
+    const fields = ['ask.colour', 'ask.swatch', 'ask.dyeId', 'ask.against', 'version']
+    const answer = await site.browser.post(
+      `/lots/${lotId}/colour-ask`,
+      Object.fromEntries(fields.map(field => [field, typed])),
+    )
+    expect(answer.status).toBe(422)
+    expect(answer.text).toContain(`value="${typed.replaceAll('<', '&lt;').replaceAll('>', '&gt;')}"`)
+    expect((await site.browser.post(`/lots/${lotId}/colour-ask`, {})).status).toBe(422)
+    expect((await json(`/lots/${lotId}`)).lot).toMatchObject({ colour: 'straw yellow', version: 1 })
+  })
+})
+
+describe('what came out', () => {
+  const told = { 'outcome.nearness': 'not as asked', 'outcome.swatch': '#445566', 'outcome.words': 'went grey' }
+
+  test('overwrites neither the ask nor the recipe, and a later word stands beside it', async () => {
+    const { lotId } = await lotAtWork()
+    const before = await json(`/lots/${lotId}`)
+    expect((await site.browser.post(`/lots/${lotId}/outcome`, told)).status).toBe(303)
+    await site.browser.post(`/lots/${lotId}/outcome`, { 'outcome.nearness': 'near it', 'outcome.swatch': '#dedede' })
+    const after = await json(`/lots/${lotId}`)
+    expect(after.lot).toEqual(before.lot)
+    expect(after.computed).toEqual(before.computed)
+    expect(after.loads).toEqual(before.loads)
+    expect(after.outcomes).toMatchObject([
+      { nearness: 'near it', swatch: null, words: '' },
+      { nearness: 'not as asked', swatch: '#445566', words: 'went grey', who: 'Wren', at: site.by.at },
+    ])
+  })
+
+  test('is in the history and among the words that find the lot', async () => {
+    const lotId = await takeInWeld(site)
+    await site.browser.post(`/lots/${lotId}/outcome`, told)
+    const { history } = await json(`/lots/${lotId}`)
+    expect(history.at(-1)).toMatchObject({ what: 'came out not as asked', words: 'went grey', who: 'Wren' })
+    expect((await json('/past-lots?words=grey')).lots).toMatchObject([{ id: lotId }])
+  })
+
+  test('sent twice by one form is written once', async () => {
+    const lotId = await takeInWeld(site)
+    const key = newKey()
+    for (const _ of [1, 2]) await site.browser.post(`/lots/${lotId}/outcome`, { ...told, key })
+    expect((await json(`/lots/${lotId}`)).outcomes).toHaveLength(1)
+  })
+
+  test.each([
+    ['empty', {}],
+    ['nonsense', { 'outcome.nearness': 'splendid', 'outcome.swatch': 'reddish', 'outcome.words': 'kept <words>' }],
+    ['10,000 characters', { 'outcome.nearness': 'near it', 'outcome.words': 'y'.repeat(10_000) }],
+  ])('%s comes back with what was typed', async (_, fields: Record<string, string>) => {
+    const lotId = await takeInWeld(site)
+    const answer = await site.browser.post(`/lots/${lotId}/outcome`, fields)
+    expect(answer.status).toBe(422)
+    expect(answer.text).toContain('id="trouble"')
+    const words = fields['outcome.words'] ?? ''
+    expect(answer.text).toContain(words.replace('<', '&lt;').replace('>', '&gt;'))
+    expect((await json(`/lots/${lotId}`)).outcomes).toEqual([])
+  })
+})
