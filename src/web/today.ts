@@ -1,11 +1,9 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { addDays, type Day, dayOf } from '../domain/day.js'
 import { type CommissionLine, commissionsInHand } from '../store/commissions.js'
-import type { Db } from '../store/db.js'
 import { loadsAtWork } from '../store/loads.js'
-import { type Lot, lotsToStart } from '../store/lots.js'
 import { listPots } from '../store/pots.js'
-import { lotsWithRecipe } from '../store/today.js'
+import { dueToStart } from '../store/today.js'
 import { byOf } from './kit/post.js'
 import { cardOf, type LoadCard } from './load-card.js'
 
@@ -29,7 +27,7 @@ async function showToday(request: FastifyRequest, reply: FastifyReply) {
         .map(pot => ({ ...pot, load: loads.find(({ id }) => id === pot.loadId) ?? null })),
       /** Loads that have left their pot: in the rinse or on the drying line. */
       outOfPot: loads.filter(({ potFreeAt }) => potFreeAt !== null),
-      toStart: await startsOf(db),
+      toStart: await dueToStart(db),
       ready: commissions.filter(({ ready }) => ready > 0),
       coming: comingOf(commissions, today),
     },
@@ -38,27 +36,6 @@ async function showToday(request: FastifyRequest, reply: FastifyReply) {
 
 const latestFirst = (loads: LoadCard[]): LoadCard[] =>
   loads.filter(({ minutesLate }) => minutesLate > 0).sort((one, other) => other.minutesLate - one.minutesLate)
-
-/** What waits on the arrivals shelf, without its bundles one by one. */
-async function startsOf(db: Db) {
-  const lots = await lotsToStart(db)
-  const withRecipe = await lotsWithRecipe(
-    db,
-    lots.map(({ id }) => id),
-  )
-  return lots.map(lot => startOf(lot, withRecipe.has(lot.id)))
-}
-
-function startOf({ bundles, ...lot }: Lot, hasRecipe: boolean) {
-  const shelved = bundles.filter(({ place }) => place === 'arrivals shelf')
-  return {
-    ...lot,
-    hasRecipe,
-    waiting: shelved.length,
-    bundlesOfLot: bundles.length,
-    dryWeightG: shelved.reduce((sum, bundle) => sum + bundle.dryWeightG, 0),
-  }
-}
 
 /** Needed soon, and not all of it ready yet; what is late already stands on top. */
 const comingOf = (commissions: CommissionLine[], today: Day): CommissionLine[] =>
