@@ -3,6 +3,7 @@ import type { Catalogue, EntryKind, EntryOf } from '../domain/catalogue.js'
 import type { Entry } from '../domain/catalogue-entry.js'
 import { Refusal } from '../domain/refusal.js'
 import type { By, Db } from './db.js'
+import { noteTextOfEntry } from './search.js'
 
 /** An entry as it stands, of one of the three kinds. */
 export type CatalogueRow = {
@@ -90,6 +91,7 @@ export async function changeEntry(
     .insertInto('catalogue_change')
     .values({ entry_id: id, at: by.at, worker_id: by.workerId, why, was: before.entry, became: document })
     .execute()
+  if (entry.name !== before.name) await noteTextOfEntry(db, id)
 }
 
 export async function addEntry(db: Db, by: By, kind: EntryKind, entry: EntryOf[EntryKind], why: string): Promise<void> {

@@ -26,3 +26,13 @@ export async function noteTextOfClient(db: Db, clientId: number): Promise<void> 
     .execute()
   for (const { id } of lots) await noteLotText(db, id)
 }
+
+/** After a fibre or a dye got another name. */
+export async function noteTextOfEntry(db: Db, entryId: string): Promise<void> {
+  const lots = await db
+    .selectFrom('lot')
+    .select('id')
+    .where(({ or, eb }) => or([eb('fibre_id', '=', entryId), eb('dye_id', '=', entryId)]))
+    .execute()
+  for (const { id } of lots) await noteLotText(db, id)
+}

@@ -1,3 +1,4 @@
+import { sql } from 'kysely'
 import { beforeEach, describe, expect, test } from 'vitest'
 import { firstCatalogue } from '../../src/domain/first-catalogue/index.js'
 import { keptRecipe } from '../../src/store/recipes.js'
@@ -171,6 +172,16 @@ describe('the words of an entry', () => {
       care: ['Bag it.', 'Keep it dry.'],
     })
     expect(entry.owfPercent.medium.value).toBe(100)
+  })
+
+  test('that name a fibre anew let its lots be found by the new name', async () => {
+    const lot = await takeInLot(site)
+    const fields = { name: 'dew-retted line', latin: '', words: 'Ours.', why: 'we call it so', version: 1 }
+    await site.browser.post('/catalogue/flax/edit', fields)
+    const found = await sql<{ id: number }>`select rowid as id from lot_text where lot_text match 'retted'`.execute(
+      site.db,
+    )
+    expect(found.rows).toEqual([{ id: lot }])
   })
 
   test('of a rule are changed, and the next recipe says them', async () => {
