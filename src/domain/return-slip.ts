@@ -85,5 +85,4 @@ export function treatments(used: readonly Used[]): Used[] {
 export const USE_WORDS = [
   'Soak again in warm water before working; it dries stiff.',
   'The first wetting may bleed a little: soak it by itself, away from pale fibre, and change that water.',
-  'Let it dry fully before it is put away.',
 ] as const

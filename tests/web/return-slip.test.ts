@@ -56,11 +56,11 @@ describe('the slip', () => {
       'Soak again in warm water before working; it dries stiff.',
       'keep it out of the sun',
       'Come again.',
-      'Handed back: Wren, for The Weir Shed',
+      'Handed back: Wren',
       'Received: Marta Quill',
       'not weighed',
       'barn red',
-      'kept out of the dye',
+      'kept undyed',
     ])
       expect(text).toContain(words)
   })
