@@ -1,17 +1,49 @@
+/** Amounts as they are weighed or measured out on the workshop's own scale. */
 import { sayFigure } from './say-quantity.js'
+import { needsStock, type Scale, type Strength, smallestWeighed, stockToMake, stockVolume } from './stock-solution.js'
+import type { Working } from './working.js'
 
-/** Fewer steps than this and rounding to the scale is more than 5 %: common practice, no source. */
-const FEWEST_STEPS = 10
+/** What may be lost at worst to the tare and the reading together, so half of it at each: common practice, no source. */
+const ALLOWED_ERROR_PERCENT = 10
+const STOCK_ROUND_ML = 100
+
+const scaleOf = (stepG: number): Scale => ({ stepG, allowedErrorPercent: ALLOWED_ERROR_PERCENT })
 
 /** Whether the scale shows this weight in steps too coarse to trust. Volumes are measured, not weighed. */
-export const isBelowScale = (amount: number, unit: 'g' | 'mL', scaleStepG: number): boolean =>
-  unit === 'g' && amount > 0 && amount < FEWEST_STEPS * scaleStepG
+export const isBelowScale = (amount: number, unit: 'g' | 'mL', stepG: number): boolean =>
+  unit === 'g' && amount > 0 && amount < smallestWeighed(scaleOf(stepG)).grams * (1 - 1e-9)
 
 /**
  * An amount as it is weighed or measured out: grams to the step of the scale, mL to three figures; what the scale is
- * too coarse for keeps three figures, so that nothing reads as "0 g". 269.43 g on a 1 g scale: "269 g"; 4.56 g: "4.56 g".
+ * too coarse for keeps three figures, so that nothing reads as "0 g". 269.43 g on a 1 g scale: "269 g"; 4.561 g: "4.56 g".
  */
-export function sayOnScale(amount: number, unit: 'g' | 'mL', scaleStepG: number): string {
-  if (unit === 'mL' || isBelowScale(amount, unit, scaleStepG)) return `${sayFigure(amount)} ${unit}`
-  return `${sayFigure(Math.round(amount / scaleStepG) * scaleStepG, 12)} ${unit}`
+export function sayOnScale(amount: number, unit: 'g' | 'mL', stepG: number): string {
+  if (unit === 'mL' || isBelowScale(amount, unit, stepG)) return `${sayFigure(amount)} ${unit}`
+  return `${sayFigure(Math.round(amount / stepG) * stepG, 12)} ${unit}`
 }
+
+/** `sentence`: why, and what to do. `short`: what to do, for the paper beside the pot. */
+export type StockAdvice = { sentence: string; short: string; hows: Working[] }
+
+/**
+ * The stock solution to measure from when an amount is too little for the scale, else null. It is made of as much as
+ * the scale weighs well, in whole 100 mL: 4.56 g on a 1 g scale is 91.2 mL of 10 g made up to 200 mL (5 %).
+ */
+export function stockFor(amount: number, unit: 'g' | 'mL', stepG: number): StockAdvice | null {
+  if (!isBelowScale(amount, unit, stepG)) return null
+  const { sentence, how } = needsStock(amount, scaleOf(stepG))
+  const smallestG = smallestWeighed(scaleOf(stepG)).grams
+  const strength = strengthFor(smallestG)
+  const portion = stockVolume(amount, strength)
+  const leastMl = stockVolume(smallestG, strength).volumeMl
+  const make = stockToMake(Math.max(leastMl, portion.volumeMl), strength, {
+    sparePercent: 0,
+    roundUpMl: STOCK_ROUND_ML,
+  })
+  const short = `weigh ${sayFigure(make.weighG)} g, make it up with water to ${sayFigure(make.makeMl)} mL, and measure off ${sayFigure(portion.volumeMl)} mL`
+  const rest = `Here: ${short}. What does not dissolve needs a finer scale.`
+  return { sentence: `${sentence} ${rest}`, short, hows: [how, portion.how, make.weighHow] }
+}
+
+/** Weak enough to dissolve, strong enough for a jug. */
+const strengthFor = (grams: number): Strength => ({ value: grams > 5 ? 5 : 1, unit: '% w/v' })

@@ -40,6 +40,13 @@ describe('the page that reckons without a lot', () => {
     expect(whole.body.recipe.findings.map((one: { ruleId: string }) => one.ruleId)).toContain('plant-no-mordant')
   })
 
+  test('asks for a stock solution where the scale is too coarse', async () => {
+    const page = await site.browser.get('/reckon?fibreId=flax&weight=10+g&dyes.0.substanceId=weld&depth=medium')
+    // A quarter of the weight in alum is 2.5 g, on a scale that shows whole grams.
+    expect(page.text).toContain('2.5 g is too little for a scale with steps of 1 g')
+    expect(page.text).toContain('weigh 10 g, make it up with water to 200 mL, and measure off 50 mL')
+  })
+
   test('stores nothing', async () => {
     const tables = ['recipe', 'history', 'press'] as const
     await site.browser.get(`/reckon?fibreId=raffia&weight=2+lb&${BOTTLE}&depth=medium`)

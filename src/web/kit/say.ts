@@ -1,5 +1,5 @@
 import { dayOf, sayDay, sayLapse, sayTime } from '../../domain/day.js'
-import { isBelowScale, sayOnScale } from '../../domain/on-scale.js'
+import { sayOnScale, stockFor } from '../../domain/on-scale.js'
 import { sayFigure, sayLength, sayTemperature, sayVolume, sayWeight } from '../../domain/quantity.js'
 import { saySource } from '../../domain/say-source.js'
 import type { Workshop } from '../../store/workshop.js'
@@ -17,7 +17,8 @@ export function sayFor(workshop: Workshop, now: string) {
     amount: (amount: number, unit: 'g' | 'mL') => (unit === 'g' ? sayWeight(amount, units) : sayVolume(amount, units)),
     /** As it is weighed or measured out here: grams to the step of the scale. */
     onScale: (amount: number, unit: 'g' | 'mL') => sayOnScale(amount, unit, workshop.scaleStepG),
-    isBelowScale: (amount: number, unit: 'g' | 'mL') => isBelowScale(amount, unit, workshop.scaleStepG),
+    /** How to measure what the scale is too coarse for; null when it is not. */
+    stockFor: (amount: number, unit: 'g' | 'mL') => stockFor(amount, unit, workshop.scaleStepG),
     length: (millimetres: number) => sayLength(millimetres, units),
     temperature: (celsius: number) => sayTemperature(celsius, units),
     figure: sayFigure,
