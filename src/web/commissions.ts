@@ -12,6 +12,7 @@ import {
   commissionsInHand,
   findCommission,
 } from '../store/commissions.js'
+import { handBacksOfCommission } from '../store/hand-back.js'
 import { type Bundle, type Lot, lotsOfCommission } from '../store/lots.js'
 import { choice, optionalText, readBy, text, version } from './kit/fields.js'
 import { check, type Form } from './kit/form.js'
@@ -61,6 +62,7 @@ async function showCommission(request: FastifyRequest, reply: FastifyReply) {
       here: bundles.filter(({ place }) => isHere(place)).length,
       ready: bundles.filter(({ place }) => place === 'ready shelf').length,
       lots: lots.map(lotShown),
+      handBacks: await handBacksOfCommission(db, commission.id),
       changes: await changesOfCommission(db, commission.id),
     },
   })

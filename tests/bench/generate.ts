@@ -88,6 +88,7 @@ export function generate(raw: Database, lots: number, samples: readonly Sample[]
   const leave = raw.prepare(
     `update bundle set place = 'handed back', load_id = null, ties_on = ties_in, ties_off = 0 where id = ?`,
   )
+  const ready = raw.prepare(`update bundle set place = 'ready shelf' where lot_id = ?`)
   const move = (bundleId: number, from: string | null, to: string, loadId: number | null, at: string) =>
     put('move', {
       bundle_id: bundleId,
@@ -197,8 +198,12 @@ export function generate(raw: Database, lots: number, samples: readonly Sample[]
       if (pot === undefined && step.key === 'rinse') put('bath_log', { ...log, kind: 'rinsed', water: 'clear' })
       if (pot === undefined) history(`step: ${step.title}`, loadId)
     }
+    for (const [k, line] of sample.recipe.lines.entries()) {
+      const { key, substanceId, bathKey, amount, unit } = line
+      put('load_line', { load_id: loadId, n: k + 1, key, substance_id: substanceId, bath_key: bathKey, amount, unit })
+    }
     for (const id of bundles) {
-      put('load_bundle', { load_id: loadId, bundle_id: id })
+      put('load_bundle', { load_id: loadId, bundle_id: id, ties_on: 3 })
       move(id, 'arrivals shelf', 'pot', loadId, at)
     }
     if (pot !== undefined) {
@@ -207,6 +212,7 @@ export function generate(raw: Database, lots: number, samples: readonly Sample[]
         .run(loadId, lotId)
       return
     }
+    ready.run(lotId)
     put('outcome', {
       lot_id: lotId,
       at,
