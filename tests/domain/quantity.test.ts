@@ -227,6 +227,10 @@ describe('weights as people write them', () => {
       '1,234,567,8',
       '1.234.567.8',
       '0,234.5',
+      '1,234.5,6',
+      '1.234,5.6',
+      '1234,567,890',
+      '1234.567.890',
       '0,123,456',
     ])
       expect(sentence(readWeight(`${typed} g`, METRIC, wide))).toContain('cannot be read')
@@ -278,6 +282,8 @@ describe('what is asked back', () => {
     ['1 2/2 lb', `“1 2/2 lb” cannot be read. ${ENTER}`],
     ['1.2.3 g', `“1.2.3 g” cannot be read. ${ENTER}`],
     ['01,234 g', undefined],
+    ['12,345 g', 'Does “12,345” mean 12345 or 12.345? Write the dry weight of bundle 2 without a comma.'],
+    ['123,456 g', 'Does “123,456” mean 123456 or 123.456? Write the dry weight of bundle 2 without a comma.'],
     ['1 lb.5 oz', `“1 lb.5 oz” cannot be read. ${ENTER}`],
     ['NaN', `“NaN” cannot be read. ${ENTER}`],
     ['about 3 g', `“about 3 g” cannot be read. ${ENTER}`],
@@ -434,6 +440,9 @@ describe('lengths and temperatures', () => {
       'Is that 82 °C or 82 °F? Write the unit after the bath temperature.',
     )
     expect(sentence(readTemperature('82 C 3 C', METRIC, BATH))).toContain('does not add up to one temperature')
+    expect(sentence(readTemperature('82º', METRIC, BATH))).toContain(
+      '“82º” cannot be read: “°” is not a unit of temperature',
+    )
     expect(sentence(readLength('3 in 1 ft', METRIC, SPLIT))).toContain('does not add up to one length')
     expect(sentence(readVolume('3 pt 1 gal', US, WATER))).toContain('does not add up to one volume')
     expect(sentence(readTemperature('82 K', METRIC, BATH))).toContain('for example 82 °C or 180 °F.')
