@@ -32,7 +32,7 @@ type Slot = 'bundles' | 'ties' | 'weight' | 'thickness'
 type Piece = { slot: Slot | 'bare' | 'total' | 'unknown'; text: string; amount: number; words: string[] }
 
 /** Words that say nothing about which part it is. */
-const FILLING = new Set(['of', 'with', 'at', 'x', '×', '*', 'each', 'every', 'apiece', 'thick', 'split', 'dry'])
+const FILLING = new Set(['of', 'with', 'at', 'x', '×', '*', 'each', 'apiece', 'thick', 'split', 'dry'])
 const PER_BUNDLE = / (?:per|a|every|each) bundle /g
 const TOTAL = /(?:^| )(?:total|in all|altogether|together|in total)(?: |$)/
 
@@ -54,8 +54,8 @@ const pieceOf = (part: Part): Piece => {
   return { slot: slotOf(unit, phrase), text: `${part.figure} ${unit}`, amount: part.amount, words: part.words }
 }
 
-const joins = (piece: Piece | undefined): boolean =>
-  piece?.words.some(word => word === 'of' || word === 'x' || word === '×' || word === '*') === true
+const joins = (piece: Piece): boolean =>
+  piece.words.some(word => word === 'of' || word === 'x' || word === '×' || word === '*')
 
 /** A bare figure is the bundles in "12 x 3 ties", and the ties in "12 bundles of 3"; anywhere else it is open. */
 const settle = (pieces: Piece[]): Piece[] => {

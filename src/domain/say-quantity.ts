@@ -147,5 +147,5 @@ export const sayLength = (millimetres: number, units: Pick<Units, 'weight'>): st
 /** A temperature for reading, to the degree: °F where the workshop measures in US volumes, else °C. */
 export const sayTemperature = (temperatureC: number, units: Pick<Units, 'volume'>): string => {
   const degrees = Math.round(units.volume === 'us' ? fahrenheit(finite(temperatureC)) : finite(temperatureC))
-  return signed(degrees, size => `${size + 0} ${units.volume === 'us' ? '°F' : '°C'}`)
+  return signed(degrees, size => `${size} ${units.volume === 'us' ? '°F' : '°C'}`)
 }

@@ -328,6 +328,7 @@ describe('what is asked back', () => {
     )
     expect(sentence(readLength('51 mm', METRIC, { ...SPLIT, max: 50 }))).toContain('More than 50 mm cannot')
     expect(sentence(readLength('5 m', METRIC, { ...SPLIT, max: 1500 }))).toContain('More than 1500 mm cannot')
+    expect(sentence(readWeight('1.2 kg', METRIC, { ...BUNDLE, max: 1000 }))).toContain('More than 1 kg cannot')
     expect(sentence(readVolume('61 L', METRIC, { ...WATER, max: 60_000 }))).toContain('More than 60 L cannot')
     expect(sentence(readVolume('1 mL', METRIC, { ...WATER, min: 1.5 }))).toContain('Less than 1.5 mL cannot')
   })
@@ -445,6 +446,7 @@ describe('lengths and temperatures', () => {
     )
     expect(sentence(readLength('3 in 1 ft', METRIC, SPLIT))).toContain('does not add up to one length')
     expect(sentence(readVolume('3 pt 1 gal', US, WATER))).toContain('does not add up to one volume')
+    expect(sentence(readTemperature('82 C 0.5 C', METRIC, BATH))).toContain('does not add up to one temperature')
     expect(sentence(readTemperature('82 K', METRIC, BATH))).toContain('for example 82 °C or 180 °F.')
     expect(sentence(readTemperature('82 K', US, BATH))).toContain('for example 180 °F or 82 °C.')
     expect(sentence(readLength('-1 mm', US, SPLIT))).toContain('for example 1/32 in or 0.8 mm.')
@@ -468,6 +470,7 @@ describe('counts', () => {
     ['', 'Enter the ties on bundle 2, for example 3.'],
     ['twelve', '“twelve” cannot be read. Enter the ties on bundle 2, for example 3.'],
     ['3 g', '“3 g” is not a whole number. Enter the ties on bundle 2 in figures, for example 3.'],
+    ['3 ti es', '“3 ti es” is not a whole number. Enter the ties on bundle 2 in figures, for example 3.'],
     ['3 ties 2 ties', '“3 ties 2 ties” is not a whole number. Enter the ties on bundle 2 in figures, for example 3.'],
     ['3½', '“3½” is not a whole number. Enter the ties on bundle 2 without parts, for example 3.'],
     ['-2', '“-2” is less than nothing. Enter the ties on bundle 2 without a minus sign, for example 3.'],
