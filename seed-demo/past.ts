@@ -112,7 +112,7 @@ export async function tellThePast(
   const told: number[] = []
   const visits = 64
   for (let n = 0; n < visits; n += 1) {
-    const at = until - (2 * 365 * DAY - n * 10.9 * DAY) + 10 * HOUR
+    const at = Math.floor((until - 2 * 365 * DAY + n * 10.9 * DAY) / DAY) * DAY + 10 * HOUR
     const one = habits[n % habits.length]
     if (!one || at > until - 16 * DAY) break
     const other = n % 4 === 0 ? habits[(n + 4) % habits.length] : undefined
