@@ -55,7 +55,10 @@ export async function testApp(transport: Config['transport'] = 'loopback') {
 export type Browser = ReturnType<typeof browserOf>
 
 let keys = 0
-export const newKey = (): string => `test-key-${String((keys += 1)).padStart(12, '0')}`
+export function newKey(): string {
+  keys += 1
+  return `test-key-${String(keys).padStart(12, '0')}`
+}
 
 /** Sends what a browser sends: same-origin forms with a fresh one-time key, and the session's cookie. */
 export function browserOf(app: Awaited<ReturnType<typeof bareApp>>['app'], cookie = '') {
