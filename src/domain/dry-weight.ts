@@ -2,7 +2,8 @@
  * The dry weight that a recipe is reckoned on: as weighed, or from damp fibre by its measured moisture, or by the air it
  * rested in. Weights in g, moisture in per cent. Definitions: USDA Wood Handbook (2021), Eq. 4-1 to 4-4.
  */
-import type { Figure } from './catalogue.js'
+import type { Fibre, Figure } from './catalogue.js'
+import { plainNumber } from './how.js'
 import { type Air, inTable, OUT_OF_TABLE, STAND_IN, WOOD_HANDBOOK, woodMoisture } from './wood-moisture.js'
 import { given, measured, type Working, type WorkingInput, within, working } from './working.js'
 
@@ -17,6 +18,30 @@ export type Moisture = { percent: number; of: 'oven-dry weight' | 'damp weight' 
  * figure can be trusted.
  */
 export type DryWeight = { dryWeightG: number; how: Working; moistureHow: Working | null; notes: string[] }
+
+/** Air of the standard atmosphere for testing textiles (ISO 139): what "conditioned" means where no regain is laid down. */
+const STANDARD_AIR: Air = { temperatureC: 20, relativeHumidityPercent: 65 }
+
+/**
+ * What this workshop calls dry, for this fibre. Where the fibre's regain is not known, the moisture of wood in standard
+ * air stands in for it, and a note says so.
+ */
+export const basisFor = (
+  dryBasis: ReckonedBasis['kind'],
+  { name, regainPercent }: Pick<Fibre, 'name' | 'regainPercent'>,
+): { basis: ReckonedBasis; notes: string[] } => {
+  if (dryBasis === 'oven-dry') return { basis: { kind: 'oven-dry' }, notes: [] }
+  if (regainPercent !== null) return { basis: { kind: 'conditioned', regainPercent }, notes: [] }
+  const value = woodMoisture(STANDARD_AIR).percent
+  const note = `The regain of ${name} is not known: that of wood in air of 20 °C and 65 % humidity stands in for it.`
+  return { basis: { kind: 'conditioned', regainPercent: { value, provenance: WOOD_HANDBOOK } }, notes: [note] }
+}
+
+/** "oven-dry weight: the fibre without any water". */
+export const sayBasis = (basis: ReckonedBasis): string =>
+  basis.kind === 'oven-dry'
+    ? 'oven-dry weight: the fibre without any water'
+    : `conditioned weight, at a regain of ${plainNumber(basis.regainPercent.value)} % (${basis.regainPercent.provenance.source})`
 
 const HEAVIEST_G = 1e6
 const WETTEST_PERCENT = 1000

@@ -2,6 +2,7 @@
 import type { Catalogue } from './catalogue.js'
 import { findFibre, findSubstance } from './catalogue-look-up.js'
 import { checkJob } from './check-job.js'
+import { sayBasis } from './dry-weight.js'
 import { feasibility, feasibilityAsk } from './feasibility.js'
 import { howOf, plainNumber, product, times } from './how.js'
 import {
@@ -71,11 +72,11 @@ function dyeWords({ job, catalogue }: Bench): string {
 }
 
 function basisWords({ job, fibre }: Bench): string {
-  if (job.dryBasis === 'oven-dry') return 'oven-dry weight: the fibre without any water'
+  if (job.dryBasis === 'oven-dry') return sayBasis({ kind: 'oven-dry' })
   if (job.dryBasis === 'air-dry as weighed') return 'air-dry weight, as weighed'
   const regain = fibre.regainPercent
   if (regain === null) return 'conditioned weight: air-dry as weighed, since the regain of this fibre is not known'
-  return `conditioned weight, at a regain of ${plainNumber(regain.value)} % (${regain.provenance.source})`
+  return sayBasis({ kind: 'conditioned', regainPercent: regain })
 }
 
 function bathsOf(bench: Bench, drafts: Draft[]): RecipeBath[] {
