@@ -102,6 +102,7 @@ describe('what cannot be', () => {
     [() => liftedPot(pot, 999), 'The weight for one person must be from 1000 to 100000 g, not 999 g.'],
   ])('refusal %#', (reckon, sentence) => {
     expect(reckon).toThrow(Refusal)
+    expect(reckon).toThrow(expect.objectContaining({ code: 'wrong' }))
     expect(reckon).toThrow(sentence)
   })
 })

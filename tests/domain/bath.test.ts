@@ -162,6 +162,7 @@ describe('what cannot be', () => {
     [() => potNeeded(1, 81), 'The head-room must be from 0 to 80 %, not 81 %.'],
   ])('refusal %#', (reckon, sentence) => {
     expect(reckon).toThrow(Refusal)
+    expect(reckon).toThrow(expect.objectContaining({ code: 'wrong' }))
     expect(reckon).toThrow(sentence)
   })
 })

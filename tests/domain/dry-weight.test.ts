@@ -234,6 +234,7 @@ describe('what cannot be', () => {
     ],
   ])('refusal %#', (reckon, sentence) => {
     expect(reckon).toThrow(Refusal)
+    expect(reckon).toThrow(expect.objectContaining({ code: 'wrong' }))
     expect(reckon).toThrow(sentence)
   })
   test('the edges themselves are allowed', () => {

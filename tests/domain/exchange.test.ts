@@ -47,6 +47,29 @@ test('the metal that a salt brings: 5.688 % in potassium alum, 20.088 % in iron 
   expect(exchangeByMetal(100, SALTS.ironSulfate7, metal('iron', 'Fe'), 'iron').grams).toBeCloseTo(20.088, 3)
 })
 
+test('every salt has a name of its own that says its water', () => {
+  const names = Object.values(SALTS).map(salt => salt.name)
+  expect(new Set(names).size).toBe(names.length)
+  expect(names).toEqual([
+    'potassium alum',
+    'ammonium alum',
+    'aluminium sulfate, anhydrous',
+    'aluminium sulfate, 14 water',
+    'aluminium sulfate, 16 water',
+    'aluminium sulfate, 18 water',
+    'iron(II) sulfate, 7 water',
+    'iron(II) sulfate, 1 water',
+    'copper(II) sulfate, 5 water',
+    'copper(II) sulfate, anhydrous',
+    'soda crystals',
+    'soda ash',
+    "Glauber's salt",
+    'sodium sulfate, anhydrous',
+    'citric acid, 1 water',
+    'citric acid, anhydrous',
+  ])
+})
+
 test('the working of both', () => {
   expect(exchangeByMole(100, SALTS.sodaCrystals, SALTS.sodaAsh).how).toEqual({
     words: 'soda ash = soda crystals × molar mass of soda ash ÷ molar mass of soda crystals',
@@ -112,6 +135,7 @@ describe('what cannot be', () => {
     [() => relativeStrengthPercent(30, 0), 'The volume of the standard must be from 0.1 to 1000000 mL, not 0 mL.'],
   ])('refusal %#', (reckon, sentence) => {
     expect(reckon).toThrow(Refusal)
+    expect(reckon).toThrow(expect.objectContaining({ code: 'wrong' }))
     expect(reckon).toThrow(sentence)
   })
 })

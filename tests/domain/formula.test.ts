@@ -45,7 +45,7 @@ describe('spellings', () => {
   const alum = [...formulaOf('KAl(SO4)2·12H2O').atoms]
   test.each([
     'KAl(SO4)2.12H2O',
-    'KAl(SO4)2 • 12 H2O',
+    'KAl(SO4)2  •  12 H2O',
     'KAl(SO4)2*12H2O',
     'KAl[SO4]2∙12H2O',
     'KAl(SO₄)₂⋅12H₂O',
@@ -89,6 +89,7 @@ describe('spellings', () => {
       /cannot be read as a formula\. Write it like KAl\(SO4\)2·12H2O\.$/,
     )
     expect(() => formulaOf(typed)).toThrow(Refusal)
+    expect(() => formulaOf(typed)).toThrow(expect.objectContaining({ code: 'wrong' }))
   })
   test('the largest count and the longest formula that are still read', () => {
     expect(formulaOf('H9999').atoms.get('H')).toBe(9999)

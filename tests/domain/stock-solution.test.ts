@@ -141,6 +141,7 @@ describe('what cannot be', () => {
     [() => owfFromBath(1, 0), 'The liquor ratio must be from 1 to 200 L/kg, not 0 L/kg.'],
   ])('refusal %#', (reckon, sentence) => {
     expect(reckon).toThrow(Refusal)
+    expect(reckon).toThrow(expect.objectContaining({ code: 'wrong' }))
     expect(reckon).toThrow(sentence)
   })
 })
