@@ -8,6 +8,7 @@ import { catalogueEdit } from './web/catalogue-edit.js'
 import { clients } from './web/clients.js'
 import { commissions } from './web/commissions.js'
 import { dropOff } from './web/drop-off.js'
+import { dryWeight } from './web/dry-weight.js'
 import { handBack } from './web/hand-back.js'
 import { health } from './web/health.js'
 import type { Config } from './web/kit/config.js'
@@ -82,6 +83,7 @@ export function buildApp({ db, config, now, setUpCode, log = false }: Parts): Fa
     catalogue(site)
     catalogueEdit(site)
     reckonPage(site)
+    dryWeight(site)
     settings(site)
     refuseOtherMethods(site, new Map(known))
   })

@@ -3,7 +3,7 @@ import { z } from 'zod'
 import { CONDITIONS, type Condition, DOSE_BASES, type DoseBasis } from '../domain/catalogue.js'
 import { readNumber } from '../domain/read-number.js'
 import { DEPTHS, type GivenReason, MORDANT_TIMES, PURPOSES, type RecipeJob } from '../domain/recipe.js'
-import { optionalText, readBy, readIfTyped, tick } from './kit/fields.js'
+import { optionalText, readBy, readIfTyped, tickName, ticks } from './kit/fields.js'
 import { check, Form } from './kit/form.js'
 
 /** What of a job the form asks; the rest comes from the lot, or from fields that the page adds. */
@@ -18,9 +18,6 @@ export const TOLD = CONDITIONS.filter(condition => !READ_OFF.includes(condition)
 /** The dyer says these of one bath; "per gram" belongs to the catalogue's own assistants. */
 export const TYPED_BASES = DOSE_BASES.filter(basis => basis !== 'per gram')
 export const ANOTHER_DEPTH = 'another'
-
-/** "hard water" as a field's name: "hardWater". */
-export const tickName = (words: string): string => words.replace(/ (\w)/g, (_, letter: string) => letter.toUpperCase())
 
 const number = (label: string, example: string, unit = '') =>
   readIfTyped(typed => readNumber(typed, { label, unit, example }))
@@ -38,14 +35,6 @@ const oneOf = <const O extends string>(label: string, options: readonly O[], oth
   })
 
 const rows = <S extends z.ZodType>(row: S) => z.preprocess(typed => (Array.isArray(typed) ? typed : []), z.array(row))
-
-const ticks = <W extends string>(words: readonly W[]) =>
-  z
-    .preprocess(
-      typed => (typeof typed === 'object' && !Array.isArray(typed) ? typed : {}),
-      z.object(Object.fromEntries(words.map(word => [tickName(word), tick]))),
-    )
-    .transform(ticked => words.filter(word => ticked[tickName(word)]))
 
 const DEPTH_NAMES = [...DEPTHS.map(({ name }) => name), ANOTHER_DEPTH] as const
 

@@ -5,8 +5,7 @@ import { unanswered } from '../domain/feasibility.js'
 import { ROUTE_OF_CLASS } from '../domain/job-for-lot.js'
 import { type Finding, MORDANT_TIMES, PURPOSES, type Recipe, type RecipeJob, type Route } from '../domain/recipe.js'
 import { reckon } from '../domain/reckon.js'
-import { Refusal } from '../domain/refusal.js'
-import { type FieldError, type Form, Unfit } from './kit/form.js'
+import { errorsIn, type FieldError, type Form, Unfit } from './kit/form.js'
 import { ANOTHER_DEPTH, TOLD, TYPED_BASES } from './recipe-form.js'
 
 export type Worked = { recipe: Recipe | null; form: Form }
@@ -26,9 +25,10 @@ const IN_THE_FORM = /^(dyes|(dyes|mordants|extras)\.\d+\.\w+|depth|depthFactor|l
 /** A fault of the typist as sentences at the fields of the form; any other fault is thrown on. */
 export function errorsOf(fault: unknown): FieldError[] {
   if (fault instanceof Unfit) return [...fault.errors]
-  if (!(fault instanceof Refusal) || fault.code !== 'wrong') throw fault
-  const field = fault.field === 'dryWeightG' ? 'weight' : (fault.field ?? '')
-  return [{ field: IN_THE_FORM.test(field) ? field : '', sentence: fault.message }]
+  return errorsIn(fault).map(({ field, sentence }) => {
+    const named = field === 'dryWeightG' ? 'weight' : field
+    return { field: IN_THE_FORM.test(named) ? named : '', sentence }
+  })
 }
 
 /** The findings that ask the dyer why, answered or not. */
@@ -48,6 +48,8 @@ type Choice = { id: string; name: string }
 
 const inOrder = (entries: Choice[]): Choice[] =>
   entries.map(({ id, name }) => ({ id, name })).sort((one, other) => one.name.localeCompare(other.name, 'en'))
+
+export const fibresByName = ({ fibres }: Catalogue): Choice[] => inOrder(fibres)
 
 /** What the form offers to choose from; with a route, only its dyes. */
 export function choicesOf({ fibres, substances }: Catalogue, route: Route | null) {

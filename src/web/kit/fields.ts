@@ -48,6 +48,15 @@ export const group = <S extends z.ZodRawShape>(fields: S) =>
     z.object(fields),
   )
 
+/** "hard water" as a field's name: "hardWater". */
+export const tickName = (words: string): string => words.replace(/ (\w)/g, (_, letter: string) => letter.toUpperCase())
+
+/** Several tick boxes under one name ("conditions.hardWater"): the words that are ticked. */
+export const ticks = <W extends string>(words: readonly W[]) =>
+  group(Object.fromEntries(words.map(word => [tickName(word), tick]))).transform(ticked =>
+    words.filter(word => ticked[tickName(word)]),
+  )
+
 export const id = (label: string) =>
   readBy(value =>
     /^\d{1,15}$/.test(value)

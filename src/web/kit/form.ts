@@ -91,6 +91,13 @@ export class Unfit extends Refusal {
   }
 }
 
+/** What was typed wrong, as a form lists it; a fault of any other kind is thrown on. */
+export function errorsIn(fault: unknown): FieldError[] {
+  if (fault instanceof Unfit) return [...fault.errors]
+  if (fault instanceof Refusal && fault.code === 'wrong') return [{ field: fault.field ?? '', sentence: fault.message }]
+  throw fault
+}
+
 /** Checks a form against its schema: the checked values, or `Unfit` with a sentence for each field. */
 export function check<S extends z.ZodType>(schema: S, form: Form): z.output<S> {
   const result = schema.safeParse(form.nested())
