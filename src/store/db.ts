@@ -1,7 +1,7 @@
 import { mkdirSync } from 'node:fs'
 import { dirname } from 'node:path'
 import BetterSqlite3, { type Database as Raw } from 'better-sqlite3'
-import { Kysely, type LogConfig, SqliteDialect, type Transaction } from 'kysely'
+import { Kysely, type LogConfig, type SqliteDatabase, SqliteDialect, type Transaction } from 'kysely'
 import { migrate } from './migrate.js'
 import type { Tables } from './schema.js'
 
@@ -53,8 +53,31 @@ function checkFile(raw: Raw, file: string): void {
   raw.pragma(`application_id = ${APPLICATION_ID}`)
 }
 
+/** Statements kept ready, by their SQL; lists of varying length make many, so the oldest go. */
+const MOST_STATEMENTS = 400
+
+/**
+ * Kysely prepares its SQL anew for each query, which costs more than most of our queries; here a statement is
+ * prepared once. None of them is stepped through while another runs, so sharing is safe.
+ */
+function preparedOnce(raw: Raw): SqliteDatabase {
+  const ready = new Map<string, ReturnType<Raw['prepare']>>()
+  return {
+    close: () => raw.close(),
+    prepare(sql) {
+      const known = ready.get(sql)
+      if (known) return known
+      const statement = raw.prepare(sql)
+      const [oldest] = ready.keys()
+      if (ready.size >= MOST_STATEMENTS && oldest !== undefined) ready.delete(oldest)
+      ready.set(sql, statement)
+      return statement
+    },
+  }
+}
+
 export const kyselyOn = (raw: Raw, log: LogConfig = []): Db =>
-  new Kysely<Tables>({ dialect: new SqliteDialect({ database: raw }), log })
+  new Kysely<Tables>({ dialect: new SqliteDialect({ database: preparedOnce(raw) }), log })
 
 /** Opens the one database of a data folder (or ':memory:'), checks it and brings it to this program's schema. */
 export function openDb(file: string): Opened {
