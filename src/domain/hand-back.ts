@@ -5,9 +5,12 @@ import type { Place } from './place.js'
 /** What still needs a word or a correction; `field` is where to put it. */
 export type Trouble = { field: keyof BundleCheck; sentence: string }
 
+/** The words stand on the slip: blanks, dashes and signs that do not print explain nothing. */
+const SAYS_SOMETHING = /[\p{L}\p{N}]/u
+
 /** All that keeps this bundle from being handed back or, when it is not found, from being explained; [] for nothing. */
 export function troubles(bundle: BundleIn, check: BundleCheck): Trouble[] {
-  const isExplained = check.explanation.trim() !== ''
+  const isExplained = SAYS_SOMETHING.test(check.explanation)
   return questions(bundle, check)
     .filter(({ wordsWillDo }) => !(wordsWillDo && isExplained))
     .map(({ field, sentence }) => ({ field, sentence }))

@@ -42,7 +42,9 @@ describe('a bundle on the checklist', () => {
     expect(fieldsOf({ tiesBack: 2 })).toEqual(['explanation'])
     expect(sentencesOf({ tiesBack: 2 })).toContain('came with 3 ties; 1 is missing (2 back and 0 replaced)')
     expect(sentencesOf({ tiesBack: 0, tiesReplaced: 1 })).toContain('2 are missing (0 back and 1 replaced)')
-    expect(fieldsOf({ tiesBack: 2, explanation: ' ' })).toEqual(['explanation'])
+    for (const silent of [' ', '\u00a0\n', '\u200b', '\u2060\u00ad', '-', '…'])
+      expect(fieldsOf({ tiesBack: 2, explanation: silent }), JSON.stringify(silent)).toEqual(['explanation'])
+    expect(fieldsOf({ tiesBack: 2, explanation: '紛失' })).toEqual([])
     expect(fieldsOf({ tiesBack: 2, explanation: 'it snapped in the rinse' })).toEqual([])
   })
 
