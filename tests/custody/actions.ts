@@ -1,0 +1,48 @@
+/** What a dyer may try, allowed or not: as plain records that both the store and the site can be asked to do. */
+import type { ConditionBack } from '../../src/domain/bundle-check.js'
+import type { Water } from '../../src/domain/outcome.js'
+
+/** One bundle on the hand-back checklist, as it is typed. `grams` null = not weighed. */
+export type Row = {
+  bundleId: number
+  lotId: number
+  found: boolean
+  tiedAgain: boolean
+  back: number
+  replaced: number
+  grams: number | null
+  condition: ConditionBack
+  words: string
+}
+
+export type BundleBrought = { ties: number; grams: number }
+
+export type Action =
+  | { does: 'take in'; purpose: string; lots: BundleBrought[][] }
+  | { does: 'keep a recipe'; lotId: number }
+  | { does: 'put in pots'; lotId: number; shares: { potId: number; ns: number[] }[] }
+  | { does: 'next step'; loadId: number; version: number; why: string }
+  | { does: 'undo'; loadId: number; version: number }
+  | { does: 'rinse'; loadId: number; water: Water }
+  | { does: 'add'; loadId: number; substanceId: string }
+  | { does: 'note'; loadId: number; words: string }
+  | { does: 'save the checklist'; commissionId: number; version: number; rows: Row[] }
+  | { does: 'hand back'; commissionId: number; version: number; lotIds: number[]; toWhom: string; rows: Row[] }
+
+export type ActionTo<K extends Action['does']> = Extract<Action, { does: K }>
+
+/** `who` is one of the two who are signed in; `key` is the form's one-time key; `otherWords`: the form was changed since. */
+export type Press = { action: Action; key: string; who: 0 | 1; otherWords?: boolean }
+
+/** What became of a press: the address it leads to, or that it was refused in words. */
+export type Answer = { done: true; leadsTo: string } | { done: false }
+
+/** A pot with room for everything, another, one too small for any bundle, one out of use, and none at all. */
+export const POTS = [1, 2, 3, 4, 99] as const
+export const FITTING: readonly number[] = [1, 2]
+
+/** There is no such lot, load or commission. */
+export const NOWHERE = 999
+
+/** Words that can be read on a slip: blanks and signs that do not print are none. */
+export const saysSomething = (words: string): boolean => /[\p{L}\p{N}]/u.test(words)

@@ -1,0 +1,134 @@
+/** What two pairs of hands might try next: mostly what makes sense where things stand, now and then what does not. */
+import fc from 'fast-check'
+import { CONDITIONS_BACK } from '../../src/domain/bundle-check.js'
+import { WATERS } from '../../src/domain/outcome.js'
+import { type BundleBrought, POTS } from './actions.js'
+
+/** Mostly the first, now and then one of the others. */
+const mostly = <T>(usual: T, ...seldom: T[]) =>
+  fc.oneof({ weight: 11, arbitrary: fc.constant(usual) }, { weight: 1, arbitrary: fc.constantFrom(...seldom) })
+
+/** Which of several is meant; `isWild`: any at all, or one that does not exist. */
+const which = fc.record({ at: fc.nat(5), isWild: mostly(false, true) })
+export type Which = { at: number; isWild: boolean }
+
+/** A page that is behind, or of which somebody made up the version. */
+const behind = mostly(0, -1, 1)
+
+const brought = fc.record({
+  ties: fc.integer({ min: 0, max: 4 }),
+  grams: fc.oneof(fc.constantFrom(150, 60, 400), mostly(150, 0)),
+})
+const lotsBrought = fc.array(fc.array(brought, { minLength: 1, maxLength: 3 }), { minLength: 1, maxLength: 2 })
+
+const row = fc.record({
+  found: mostly(true, false),
+  tiedAgain: mostly(true, false),
+  short: mostly(0, 1, 2, -1),
+  replaced: mostly(0, 1),
+  share: mostly<number | null>(null, 1, 0.95, 0.5, 1.3),
+  condition: mostly(...CONDITIONS_BACK),
+  words: mostly('', 'the dog had it', '  ', '\u200b', '-'),
+})
+/** Words for everything: what is wrong in such rows is explained. */
+const explainedRow = row.map(typed => ({ ...typed, words: 'it came so out of the bath' }))
+const rowsOf = <T>(each: fc.Arbitrary<T>) => fc.array(each, { minLength: 1, maxLength: 4 })
+const rows = fc.oneof(rowsOf(row), rowsOf(explainedRow), rowsOf(fc.oneof(row, explainedRow)))
+export type RowTried = typeof row extends fc.Arbitrary<infer R> ? R : never
+
+const intent = <D extends string, S extends object>(does: D, more: { [F in keyof S]: fc.Arbitrary<S[F]> }) =>
+  fc.record({ does: fc.constant(does), ...more }) as unknown as fc.Arbitrary<{ does: D } & S>
+
+const takeIn = intent('take in', {
+  lots: fc.oneof({ weight: 8, arbitrary: lotsBrought }, { weight: 1, arbitrary: fc.constant<BundleBrought[][]>([[]]) }),
+})
+const keep = intent('keep a recipe', { lot: which })
+const putIn = intent('put in pots', {
+  lot: which,
+  pot: fc.record({ at: fc.nat(POTS.length - 1), isWild: mostly(false, true) }),
+  bundles: fc.constantFrom('all that wait', 'all that wait', 'the first that waits', 'all', 'a stranger', 'none'),
+  into: fc.constantFrom('one', 'one', 'two', 'two that overlap'),
+})
+const nextStep = intent('next step', { load: which, behind, why: mostly('so asked', '', ' '), presses: fc.nat(5) })
+const undo = intent('undo', { load: which, behind, presses: fc.nat(2) })
+const rinse = intent('rinse', { load: which, water: fc.constantFrom(...WATERS) })
+const add = intent('add', { load: which, substanceId: mostly('all-purpose-bottled', 'no-such-dye') })
+const note = intent('note', { load: which, words: mostly('a little slow', ' ') })
+const save = intent('save the checklist', { commission: which, behind, rows })
+const handBack = intent('hand back', {
+  commission: which,
+  behind,
+  rows,
+  lots: fc.constantFrom('ready', 'ready', 'all', 'first', 'none'),
+  toWhom: mostly('Marta', ''),
+})
+
+export const anyIntent = fc.oneof(
+  { weight: 2, arbitrary: takeIn },
+  { weight: 3, arbitrary: keep },
+  { weight: 5, arbitrary: putIn },
+  { weight: 7, arbitrary: nextStep },
+  { weight: 3, arbitrary: undo },
+  { weight: 2, arbitrary: rinse },
+  { weight: 1, arbitrary: add },
+  { weight: 1, arbitrary: note },
+  { weight: 2, arbitrary: save },
+  { weight: 7, arbitrary: handBack },
+)
+export type Intent = typeof anyIntent extends fc.Arbitrary<infer I> ? I : never
+
+const anyMove = fc.oneof(
+  { weight: 12, arbitrary: fc.record({ is: fc.constant('press' as const), intent: anyIntent }) },
+  { weight: 2, arbitrary: fc.record({ is: fc.constant('two at once' as const), intent: anyIntent, other: anyIntent }) },
+  { weight: 1, arbitrary: fc.record({ is: fc.constant('a double press' as const), intent: anyIntent }) },
+  { weight: 1, arbitrary: fc.record({ is: fc.constant('an old form again' as const), at: fc.nat(20) }) },
+  { weight: 1, arbitrary: fc.record({ is: fc.constant('an old form with other words' as const), at: fc.nat(20) }) },
+)
+export type Move = typeof anyMove extends fc.Arbitrary<infer M> ? M : never
+
+const first: Which = { at: 0, isWild: false }
+const sure = (intent: Intent): Move => ({ is: 'press', intent })
+const bundles = [
+  { ties: 3, grams: 150 },
+  { ties: 2, grams: 150 },
+]
+const brings: Move[] = [sure({ does: 'take in', lots: [bundles, [{ ties: 1, grams: 60 }]] })]
+const works: Move[] = [
+  ...brings,
+  sure({ does: 'keep a recipe', lot: first }),
+  sure({ does: 'put in pots', lot: first, pot: first, bundles: 'all that wait', into: 'one' }),
+]
+const dries: Move[] = [...works, sure({ does: 'next step', load: first, behind: 0, why: 'so asked', presses: 4 })]
+const asItCame: RowTried = {
+  found: true,
+  tiedAgain: true,
+  short: 0,
+  replaced: 0,
+  share: null,
+  condition: 'as it came',
+  words: '',
+}
+const goes = (typed: Partial<RowTried>): Move =>
+  sure({
+    does: 'hand back',
+    commission: first,
+    behind: 0,
+    rows: [{ ...asItCame, ...typed }],
+    lots: 'ready',
+    toWhom: 'Marta',
+  })
+
+/** The whole job, once as it should be and once with a missing tie, first without words and then with them. */
+export const wholeJobs: Move[][] = [
+  [...dries, goes({})],
+  [...dries, goes({ short: 1 }), goes({ short: 1, words: '\u200b' }), goes({ short: 1, words: 'it snapped' })],
+]
+
+/** A history begins somewhere in the job, so that a short one reaches its end. */
+export const anyHistory = (most: number): fc.Arbitrary<Move[]> =>
+  fc
+    .tuple(
+      fc.constantFrom([], brings, works, dries, dries, dries, dries),
+      fc.array(anyMove, { minLength: 1, maxLength: most }),
+    )
+    .map(([beginning, moves]) => [...beginning, ...moves])

@@ -1,0 +1,89 @@
+/** What must hold of a workshop's records at every moment, asked of the tables themselves and of nothing else. */
+import type { Database } from 'better-sqlite3'
+import { saysSomething } from './actions.js'
+
+/** Each rule as a question for the rows that break it. */
+const RULES: Record<string, string> = {
+  'a bundle is where its last move left it': `
+    select id, place from bundle where place is not
+      (select to_place from move where bundle_id = bundle.id order by id desc limit 1)`,
+  'a move begins where the one before it ended': `
+    select id, bundle_id, from_place from (
+      select id, bundle_id, from_place, lag(to_place) over (partition by bundle_id order by id) as was from move
+    ) where from_place is not was`,
+  'a bundle was taken in once': `
+    select bundle_id from move where from_place is null group by bundle_id having count(*) <> 1`,
+  'the ties on, off and lost are the ties that came': `
+    select id from bundle where ties_on + ties_off + ties_lost <> ties_in or min(ties_on, ties_off, ties_lost) < 0`,
+  'ties hang on the board only after a bath': `
+    select id from bundle where ties_off > 0 and id not in (select bundle_id from load_bundle)`,
+  'a bundle under way is in one load, which is not done, at the place of its step': `
+    select bundle.id, place, load_id from bundle where (load_id is not null or place in ('soak tub', 'pot', 'rinse', 'drying line'))
+      and not exists (
+        select 1 from load join load_bundle on load_bundle.load_id = load.id join load_step on load_step.load_id = load.id and load_step.n = load.step_n
+        where load.id = bundle.load_id and load.done_at is null and load_step.place = bundle.place
+          and load_bundle.bundle_id = bundle.id)`,
+  'a load that is not done holds all its bundles': `
+    select load.id, bundle.id from load join load_bundle on load_bundle.load_id = load.id
+      join bundle on bundle.id = load_bundle.bundle_id
+      where load.done_at is null and bundle.load_id is not load.id`,
+  'a load is of the lot of its recipe': `
+    select load.id, bundle.id from load join recipe on recipe.id = load.recipe_id
+      join load_bundle on load_bundle.load_id = load.id join bundle on bundle.id = load_bundle.bundle_id
+      where bundle.lot_id <> recipe.lot_id`,
+  'a pot holds one load': `
+    select pot_id from load where pot_free_at is null group by pot_id having count(*) > 1`,
+  'a load that is in its pot holds it': `
+    select bundle.id, load.id from bundle join load on load.id = bundle.load_id
+      where bundle.place = 'pot' and load.pot_free_at is not null`,
+  'a load that is done holds no pot': `select id from load where done_at is not null and pot_free_at is null`,
+  'a load counts the lines of its log': `
+    select id, version from load where version <> (select count(*) from bath_log where load_id = load.id)`,
+  'a hand-back is closed': `select id from hand_back where closed <> 1`,
+  'every bundle of a lot in a hand-back stands on its slip': `
+    select l.hand_back_id, bundle.id from hand_back_lot l join bundle on bundle.lot_id = l.lot_id
+      where not exists (select 1 from hand_back_bundle b where b.hand_back_id = l.hand_back_id and b.bundle_id = bundle.id)`,
+  'a slip holds only bundles of its lots': `
+    select b.hand_back_id, b.bundle_id from hand_back_bundle b join bundle on bundle.id = b.bundle_id
+      where not exists (select 1 from hand_back_lot l where l.hand_back_id = b.hand_back_id and l.lot_id = bundle.lot_id)`,
+  'a lot goes back with its own commission': `
+    select l.lot_id from hand_back_lot l join lot on lot.id = l.lot_id join hand_back h on h.id = l.hand_back_id
+      where lot.commission_id <> h.commission_id`,
+  'a lot is closed exactly when it stands on a slip': `
+    select id from lot where (closed_at is not null) <> (id in (select lot_id from hand_back_lot))`,
+  'a lot is closed exactly when none of its bundles is here': `
+    select id from lot where (closed_at is null) <> exists
+      (select 1 from bundle where lot_id = lot.id and place not in ('handed back', 'not found'))`,
+  'a bundle is gone the way its slip says, with the ties that were counted': `
+    select bundle.id, place from bundle left join hand_back_bundle b on b.bundle_id = bundle.id
+      where (place = 'handed back') <> (b.found is 1) or (place = 'not found') <> (b.found is 0)
+        or (b.found is not null and (bundle.ties_in <> b.ties_in or ties_on <> b.ties_back + b.ties_replaced or ties_off <> 0))`,
+  'ties are lost only on a slip': `
+    select id from bundle where ties_lost > 0 and id not in (select bundle_id from hand_back_bundle)`,
+}
+
+const UNEXPLAINED = `
+  select bundle_id, explanation from hand_back_bundle
+    where found = 0 or tied_again = 0 or ties_back + ties_replaced <> ties_in
+      or (weight_g is not null and weight_g not between 0.9 * (select dry_weight_g from bundle where id = bundle_id) - 1e-6
+        and 1.15 * (select dry_weight_g from bundle where id = bundle_id) + 1e-6)
+      or condition <> 'as it came'`
+
+/** Every rule that is broken, with the rows that break it; [] for a workshop in order. */
+export function brokenRules(raw: Database): string[] {
+  const broken = Object.entries(RULES).flatMap(([rule, question]) => tell(rule, raw.prepare(question).all()))
+  const told = raw.prepare<[], { bundle_id: number; explanation: string }>(UNEXPLAINED).all()
+  const silent = told.filter(({ explanation }) => !saysSomething(explanation))
+  return [
+    ...broken,
+    ...tell('what does not add up on a slip has words', silent),
+    ...tell('every reference leads somewhere', raw.pragma('foreign_key_check') as unknown[]),
+  ]
+}
+
+const tell = (rule: string, rows: unknown[]): string[] => (rows.length > 0 ? [`${rule}: ${JSON.stringify(rows)}`] : [])
+
+/** The file itself, page by page and reference by reference. */
+export const isWhole = (raw: Database): boolean =>
+  raw.pragma('integrity_check', { simple: true }) === 'ok' &&
+  (raw.pragma('foreign_key_check') as unknown[]).length === 0

@@ -1,0 +1,76 @@
+/** A small workshop on paper: what is where. Written from the rules of the job, and not from the program. */
+import type { Water } from '../../src/domain/outcome.js'
+import type { Place } from '../../src/domain/place.js'
+import type { Row } from './actions.js'
+
+export type PaperBundle = {
+  id: number
+  lotId: number
+  n: number
+  tiesIn: number
+  grams: number
+  place: Place
+  on: number
+  off: number
+  lost: number
+  loadId: number | null
+}
+
+export type PaperLoad = {
+  id: number
+  lotId: number
+  potId: number
+  /** Its bundles as they were when they were laid in. */
+  came: { bundleId: number; from: Place; on: number; off: number }[]
+  steps: { place: Place; tiesComeOff: boolean }[]
+  /** Steps begun that count; one more than there are steps when it is done, none when it was taken out again. */
+  begun: number
+  /** Lines that count, oldest first: a step, a rinse with its water, or anything else. */
+  lines: ('step' | Water | 'other')[]
+  version: number
+}
+
+export type PaperLot = { id: number; commissionId: number; hasRecipe: boolean; isClosed: boolean }
+
+export type Checked = Omit<Row, 'bundleId' | 'lotId'>
+
+export type Paper = {
+  lots: PaperLot[]
+  bundles: PaperBundle[]
+  loads: PaperLoad[]
+  /** What the checklist holds, by bundle. */
+  checks: Map<number, Checked>
+  /** How often a row was saved, by commission. */
+  checklistVersions: Map<number, number>
+}
+
+export const blank = (): Paper => ({
+  lots: [],
+  bundles: [],
+  loads: [],
+  checks: new Map(),
+  checklistVersions: new Map(),
+})
+
+export const isWaiting = ({ place }: PaperBundle): boolean => place === 'arrivals shelf' || place === 'ready shelf'
+export const isTakenOut = ({ begun }: PaperLoad): boolean => begun === 0
+export const isDone = ({ begun, steps }: PaperLoad): boolean => begun === 0 || begun > steps.length
+
+export const lotOf = (paper: Paper, lotId: number) => paper.lots.find(({ id }) => id === lotId)
+export const bundlesOf = (paper: Paper, lotId: number) => paper.bundles.filter(bundle => bundle.lotId === lotId)
+export const lotsOf = (paper: Paper, commissionId: number) =>
+  paper.lots.filter(lot => lot.commissionId === commissionId)
+export const checklistVersion = (paper: Paper, commissionId: number): number =>
+  paper.checklistVersions.get(commissionId) ?? 0
+
+/** A load keeps its pot from the soak until it is lifted out and no later step goes in again. */
+export function holdsPot({ begun, steps }: PaperLoad, presses = begun): boolean {
+  if (presses === 0 || presses > steps.length) return false
+  const isLifted = steps
+    .slice(0, presses)
+    .some((step, at) => step.place !== 'soak tub' && !steps.slice(at).some(({ place }) => place === 'pot'))
+  return !isLifted
+}
+
+export const holderOf = (paper: Paper, potId: number) =>
+  paper.loads.find(load => load.potId === potId && holdsPot(load))

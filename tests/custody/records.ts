@@ -1,0 +1,65 @@
+/** All records of a workshop as text, so that what an action changed can be seen to the last byte. */
+import type { Database } from 'better-sqlite3'
+
+/** The rows of each table, in the order of their keys. */
+export type Records = ReadonlyMap<string, readonly string[]>
+
+/** A form's one-time key and a browser's visit are no part of what happens to fibre. */
+const BESIDES = ['press', 'session']
+
+/** Tables that only ever grow: an earlier row stays as it was, byte for byte. */
+export const APPEND_ONLY = [
+  'history',
+  'move',
+  'bath_log',
+  'recipe',
+  'outcome',
+  'load_bundle',
+  'load_step',
+  'load_line',
+  'hand_back',
+  'hand_back_lot',
+  'hand_back_bundle',
+  'client_change',
+  'catalogue_change',
+] as const
+
+export function recordsOf(raw: Database): Records {
+  const tables = raw.prepare("select name from sqlite_master where type = 'table' order by name").pluck().all()
+  return new Map(
+    tables
+      .map(String)
+      .filter(name => !BESIDES.includes(name))
+      .map(name => [
+        name,
+        raw
+          .prepare(`select * from "${name}"`)
+          .raw()
+          .all()
+          .map(row => JSON.stringify(row)),
+      ]),
+  )
+}
+
+const shown = (row: string): string => (row.length > 300 ? `${row.slice(0, 300)}…` : row)
+
+/** Every row that is in one of the two and not in the other. */
+export function differences(before: Records, after: Records): string[] {
+  return [...after].flatMap(([table, rows]) => {
+    const were = before.get(table) ?? []
+    if (were.length === rows.length && were.every((row, at) => row === rows[at])) return []
+    const [old, young] = [new Set(were), new Set(rows)]
+    return [
+      ...were.filter(row => !young.has(row)).map(row => `- ${table} ${shown(row)}`),
+      ...rows.filter(row => !old.has(row)).map(row => `+ ${table} ${shown(row)}`),
+    ]
+  })
+}
+
+/** Rows of tables that only grow, which are no longer there as they were. */
+export function rewritten(before: Records, after: Records): string[] {
+  return APPEND_ONLY.flatMap(table => {
+    const rows = after.get(table) ?? []
+    return (before.get(table) ?? []).flatMap((row, at) => (rows[at] === row ? [] : [`${table}: ${shown(row)}`]))
+  })
+}

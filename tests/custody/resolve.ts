@@ -1,0 +1,126 @@
+/** From what is tried to the press itself, as things stand on paper when the page is opened. */
+import { type Action, FITTING, NOWHERE, POTS, type Row } from './actions.js'
+import type { Intent, RowTried, Which } from './intents.js'
+import {
+  bundlesOf,
+  checklistVersion,
+  holderOf,
+  isDone,
+  isTakenOut,
+  isWaiting,
+  lotOf,
+  lotsOf,
+  type Paper,
+  type PaperBundle,
+} from './paper.js'
+
+const pick = <T>(list: readonly T[], at: number, otherwise: T): T => list[at % Math.max(1, list.length)] ?? otherwise
+
+/** One of those for which it makes sense, else any; a wild one is any at all, or nowhere. */
+function choose(all: number[], sensible: number[], { at, isWild }: Which): number {
+  if (isWild) return pick([...all, NOWHERE], at, NOWHERE)
+  return pick(sensible.length > 0 ? sensible : all, at, NOWHERE)
+}
+
+export const pressesOf = (intent: Intent): number => ('presses' in intent ? intent.presses + 1 : 1)
+
+export function resolve(paper: Paper, intent: Intent, serial: number): Action {
+  switch (intent.does) {
+    case 'take in':
+      return { does: 'take in', purpose: `class ${serial}`, lots: intent.lots }
+    case 'keep a recipe': {
+      const without = paper.lots.filter(({ hasRecipe }) => !hasRecipe).map(({ id }) => id)
+      return { does: 'keep a recipe', lotId: choose(idsOf(paper.lots), without, intent.lot) }
+    }
+    case 'put in pots':
+      return putInPots(paper, intent)
+    case 'save the checklist':
+    case 'hand back':
+      return checklist(paper, intent)
+    default:
+      return atThePot(paper, intent)
+  }
+}
+
+const idsOf = (list: readonly { id: number }[]): number[] => list.map(({ id }) => id)
+
+function putInPots(paper: Paper, intent: Extract<Intent, { does: 'put in pots' }>): Action {
+  const { lots } = paper
+  const waits = lots.filter(({ id, hasRecipe }) => hasRecipe && bundlesOf(paper, id).some(isWaiting))
+  const lotId = choose(idsOf(lots), idsOf(waits), intent.lot)
+  const free = FITTING.filter(potId => !holderOf(paper, potId))
+  const potId = intent.pot.isWild ? pick(POTS, intent.pot.at, NOWHERE) : pick(free, intent.pot.at, 1)
+  const ns = chosen(bundlesOf(paper, lotId), intent.bundles)
+  const half = Math.ceil(ns.length / 2)
+  const other = potId === 1 ? 2 : 1
+  const shares = {
+    one: [{ potId, ns }],
+    two: [
+      { potId, ns: ns.slice(0, half) },
+      { potId: other, ns: ns.slice(half) },
+    ],
+    'two that overlap': [
+      { potId, ns },
+      { potId: other, ns: ns.slice(0, 1) },
+    ],
+  }
+  return { does: 'put in pots', lotId, shares: shares[intent.into] }
+}
+
+function chosen(bundles: PaperBundle[], which: Extract<Intent, { does: 'put in pots' }>['bundles']): number[] {
+  const waiting = bundles.filter(isWaiting).map(({ n }) => n)
+  if (which === 'all that wait') return waiting
+  if (which === 'the first that waits') return waiting.slice(0, 1)
+  if (which === 'none') return []
+  return [...bundles.map(({ n }) => n), ...(which === 'a stranger' ? [99] : [])]
+}
+
+type AtThePot = Extract<Intent, { does: 'next step' | 'undo' | 'rinse' | 'add' | 'note' }>
+
+function atThePot(paper: Paper, intent: AtThePot): Action {
+  const { loads } = paper
+  const sensible = intent.does === 'next step' ? loads.filter(load => !isDone(load)) : loads.filter(l => !isTakenOut(l))
+  const loadId = choose(idsOf(loads), idsOf(sensible), intent.load)
+  const version = (loads.find(({ id }) => id === loadId)?.version ?? 1) + ('behind' in intent ? intent.behind : 0)
+  switch (intent.does) {
+    case 'next step':
+      return { does: 'next step', loadId, version, why: intent.why }
+    case 'undo':
+      return { does: 'undo', loadId, version }
+    case 'rinse':
+      return { does: 'rinse', loadId, water: intent.water }
+    case 'add':
+      return { does: 'add', loadId, substanceId: intent.substanceId }
+    case 'note':
+      return { does: 'note', loadId, words: intent.words }
+  }
+}
+
+function checklist(paper: Paper, intent: Extract<Intent, { does: 'save the checklist' | 'hand back' }>): Action {
+  const commissions = [...new Set(paper.lots.map(lot => lot.commissionId))]
+  const isReady = (lotId: number) => bundlesOf(paper, lotId).every(({ place }) => place === 'ready shelf')
+  const ready = paper.lots.filter(({ id }) => isReady(id)).map(lot => lot.commissionId)
+  const open = paper.lots.filter(({ isClosed }) => !isClosed).map(lot => lot.commissionId)
+  const commissionId = choose(commissions, ready.length > 0 ? ready : open, intent.commission)
+  const version = Math.max(0, checklistVersion(paper, commissionId) + intent.behind)
+  const lots = idsOf(lotsOf(paper, commissionId))
+  const rows = lots
+    .filter(id => !lotOf(paper, id)?.isClosed)
+    .flatMap(id => bundlesOf(paper, id))
+    .map((bundle, at) => rowOf(bundle, pick(intent.rows, at, undefined)))
+  if (intent.does === 'save the checklist') return { does: 'save the checklist', commissionId, version, rows }
+  const lotIds = { ready: lots.filter(isReady), all: lots, first: lots.slice(0, 1), none: [] }[intent.lots]
+  return { does: 'hand back', commissionId, version, lotIds, toWhom: intent.toWhom, rows }
+}
+
+function rowOf(bundle: PaperBundle, typed: RowTried | undefined): Row {
+  if (!typed) throw new Error('a checklist was tried without rows')
+  const { short, share, ...row } = typed
+  return {
+    ...row,
+    bundleId: bundle.id,
+    lotId: bundle.lotId,
+    back: Math.max(0, bundle.tiesIn - short - row.replaced),
+    grams: share === null ? null : Math.round(bundle.grams * share),
+  }
+}

@@ -1,0 +1,28 @@
+/** How long a run is and where it starts: a short one by default, any other by the environment. */
+import fc from 'fast-check'
+import { anyHistory, type Move, wholeJobs } from './intents.js'
+import { Tally } from './play.js'
+
+const numberIn = (name: string, otherwise: number): number => {
+  const typed = process.env[name] ?? ''
+  return /^-?\d+$/.test(typed) ? Number(typed) : otherwise
+}
+
+/** `CUSTODY_HISTORIES=3000 CUSTODY_SEED=17` asks for more, or for the same again. */
+const timesAsMany = (usual: number): number => Math.ceil((usual * numberIn('CUSTODY_HISTORIES', 60)) / 60)
+
+export async function anyHistories(
+  name: string,
+  { usual, most }: { usual: number; most: number },
+  check: (moves: Move[], tally: Tally) => Promise<void>,
+): Promise<Tally> {
+  const seed = numberIn('CUSTODY_SEED', Math.floor(Math.random() * 2 ** 31))
+  const numRuns = timesAsMany(usual)
+  const tally = new Tally()
+  console.log(`custody, ${name}: ${numRuns} histories from seed ${seed}`)
+  const examples = wholeJobs.map((moves): [Move[]] => [moves])
+  const property = fc.asyncProperty(anyHistory(most), moves => check(moves, tally))
+  await fc.assert(property, { seed, numRuns, examples, endOnFailure: numRuns > 200 })
+  console.log(`custody, ${name}: ${tally}`)
+  return tally
+}

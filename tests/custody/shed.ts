@@ -1,0 +1,47 @@
+/** A workshop with a client, two workers and four pots, made once and copied for each history. */
+import BetterSqlite3 from 'better-sqlite3'
+import { firstCatalogue } from '../../src/domain/first-catalogue/index.js'
+import { fillCatalogue } from '../../src/store/catalogue.js'
+import { addClient } from '../../src/store/clients.js'
+import { kyselyOn, openDb, prepare } from '../../src/store/db.js'
+import { addPot } from '../../src/store/pots.js'
+import { addWorker } from '../../src/store/sign-in.js'
+import { addWorkshop } from '../../src/store/workshop.js'
+import { START } from '../helper.js'
+import { ilse, potOf } from '../pots-kit.js'
+
+export const minutesLater = (minutes: number): string => new Date(Date.parse(START) + minutes * 60_000).toISOString()
+
+async function furnished(): Promise<Buffer> {
+  const { db, raw, close } = openDb(':memory:')
+  await fillCatalogue(db, firstCatalogue, START)
+  await addWorkshop(db, {
+    name: 'The Weir Shed',
+    weightUnit: 'metric',
+    volumeUnit: 'metric',
+    timeZone: 'Europe/Lisbon',
+    dryBasis: 'conditioned',
+    scaleStepG: 1,
+    slipPaper: 'A5',
+    slipWords: '',
+  })
+  const by = { workerId: await addWorker(db, 'Wren', 'not a hash', START), at: START }
+  await addWorker(db, 'Linnet', 'not a hash', START)
+  await addClient(db, by, ilse)
+  await addPot(db, by, potOf('Pot 1', 500))
+  await addPot(db, by, potOf('Pot 2', 500))
+  await addPot(db, by, potOf('Tiny pot', 0.2))
+  await addPot(db, by, { ...potOf('Old pot', 500), outOfUse: true })
+  const copy = raw.serialize()
+  await close()
+  return copy
+}
+
+let first: Promise<Buffer> | undefined
+
+/** Another workshop like it, in memory. */
+export async function anotherShed() {
+  first ??= furnished()
+  const raw = prepare(new BetterSqlite3(await first))
+  return { raw, db: kyselyOn(raw) }
+}

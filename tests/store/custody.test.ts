@@ -1,0 +1,141 @@
+/** Whatever is tried with the store's functions, in whatever order, the fibre and its ties stay accounted for. */
+import { expect, test } from 'vitest'
+import type { ConditionBack } from '../../src/domain/bundle-check.js'
+import { reckon } from '../../src/domain/reckon.js'
+import { Refusal } from '../../src/domain/refusal.js'
+import { findChecklist, refuseOldChecklist, saveChecks } from '../../src/store/bundle-check.js'
+import { readCatalogue } from '../../src/store/catalogue.js'
+import type { By, Trx } from '../../src/store/db.js'
+import { takeIn } from '../../src/store/drop-off.js'
+import { closeHandBack } from '../../src/store/hand-back.js'
+import { beginNextStep, layLoad, noteAddition, noteRinse, noteWords, undoLast } from '../../src/store/loads.js'
+import { findLot, lotsOfCommission } from '../../src/store/lots.js'
+import { pressOnce } from '../../src/store/press.js'
+import { keepRecipe } from '../../src/store/recipes.js'
+import type { Action, ActionTo, Answer, BundleBrought, Press, Row } from '../custody/actions.js'
+import { play, type Shed } from '../custody/play.js'
+import { anyHistories } from '../custody/run.js'
+import { anotherShed, minutesLater } from '../custody/shed.js'
+import { jobOf } from '../pots-kit.js'
+
+const bundleIn = ({ ties, grams }: BundleBrought) => ({
+  tiesIn: ties,
+  dryWeightG: grams,
+  weightTyped: `${grams} g`,
+  thicknessMm: null,
+  thicknessTyped: '',
+  condition: '',
+  howTied: '',
+})
+
+const lotIn = (bundles: BundleBrought[]) => ({
+  fibreId: 'red-cedar-inner-bark',
+  colour: 'true black',
+  swatch: null,
+  route: 'label' as const,
+  dyeId: 'all-purpose-bottled',
+  tiesUndyed: true,
+  against: '',
+  repeatsLotId: null,
+  bundles: bundles.map(bundleIn),
+})
+
+const checkOf = ({ found, tiedAgain, back, replaced, grams, condition, words }: Row) => ({
+  found,
+  tiedAgain,
+  tiesBack: back,
+  tiesReplaced: replaced,
+  weightG: grams,
+  weightTyped: grams === null ? '' : `${grams} g`,
+  condition: condition as ConditionBack,
+  explanation: words.trim(),
+})
+
+async function bundleIdsOf(trx: Trx, lotId: number, ns: number[]): Promise<number[]> {
+  const bundles = (await findLot(trx, lotId))?.bundles ?? []
+  return ns.map(n => bundles.find(bundle => bundle.n === n)?.id ?? -n)
+}
+
+/** The rows of lots that are still here, beside what was saved of the others before: what the checklist sends. */
+async function checklist(trx: Trx, { commissionId, version, rows }: ActionTo<'save the checklist' | 'hand back'>) {
+  const saved = await findChecklist(trx, commissionId)
+  refuseOldChecklist(saved, version)
+  const open = (await lotsOfCommission(trx, commissionId)).filter(({ closedAt }) => closedAt === null)
+  const typed = rows.filter(({ lotId }) => open.some(({ id }) => id === lotId))
+  return new Map([...saved.checks, ...typed.map(row => [row.bundleId, checkOf(row)] as const)])
+}
+
+async function act(trx: Trx, by: By, action: Action): Promise<string> {
+  switch (action.does) {
+    case 'take in': {
+      const asked = { purpose: action.purpose, neededBy: '2026-04-01', arrangement: 'trade' as const, note: '' }
+      return `commission ${await takeIn(trx, by, { client: { id: 1 }, ...asked, lots: action.lots.map(lotIn) })}`
+    }
+    case 'keep a recipe': {
+      const weightG = (await findLot(trx, action.lotId))?.bundles.reduce((sum, { dryWeightG }) => sum + dryWeightG, 0)
+      const recipe = reckon(jobOf(weightG ?? 100), await readCatalogue(trx))
+      return `recipe ${await keepRecipe(trx, by, action.lotId, recipe)}`
+    }
+    case 'put in pots': {
+      const { lotId } = action
+      const loads: number[] = []
+      for (const { potId, ns } of action.shares)
+        loads.push(await layLoad(trx, by, { lotId, potId, bundleIds: await bundleIdsOf(trx, lotId, ns) }))
+      return `loads ${loads}`
+    }
+    case 'next step':
+      return beginNextStep(trx, by, action)
+    case 'undo':
+      return undoLast(trx, by, action)
+    case 'rinse':
+      await noteRinse(trx, by, action)
+      return `load ${action.loadId}`
+    case 'add':
+      await noteAddition(trx, by, { ...action, amount: 5, unit: 'mL', typed: '5 mL' })
+      return `load ${action.loadId}`
+    case 'note':
+      if (action.words.trim() === '') throw new Refusal('wrong', 'The form asks for words.')
+      await noteWords(trx, by, action)
+      return `load ${action.loadId}`
+    case 'save the checklist':
+      if ((await lotsOfCommission(trx, action.commissionId)).length === 0) throw new Refusal('not-found', 'Nothing.')
+      await saveChecks(trx, by, action.commissionId, await checklist(trx, action))
+      return `commission ${action.commissionId}`
+    case 'hand back':
+      if (action.toWhom.trim() === '') throw new Refusal('wrong', 'The form asks who receives them.')
+      return `slip ${await closeHandBack(trx, by, { ...action, words: '', checks: await checklist(trx, action) })}`
+  }
+}
+
+/** A bundle of no weight: the form asks about it, and below the form the database refuses it. */
+const isOfNoWeight = (action: Action, fault: unknown): boolean =>
+  action.does === 'take in' && fault instanceof Error && fault.message.includes('CHECK constraint failed: dry_weight_g')
+
+async function storeShed(): Promise<Shed> {
+  const { raw, db } = await anotherShed()
+  let minutes = 0
+  const press = async ({ action, key, who, otherWords }: Press): Promise<Answer> => {
+    const by = { workerId: who + 1, at: minutesLater(minutes) }
+    const body = `${JSON.stringify(action)}${otherWords ? ' and more' : ''}`
+    try {
+      return { done: true, leadsTo: await pressOnce(db, { key, body, at: by.at }, trx => act(trx, by, action)) }
+    } catch (fault) {
+      if (fault instanceof Refusal || isOfNoWeight(action, fault)) return { done: false }
+      throw fault
+    }
+  }
+  const pass = () => {
+    minutes += 1
+  }
+  return { raw, press, pass }
+}
+
+test('no history of allowed and forbidden actions loses a bundle or a tie', async () => {
+  const tally = await anyHistories('the store', { usual: 36, most: 16 }, async (moves, tally) => {
+    const shed = await storeShed()
+    await play(shed, moves, tally)
+    shed.raw.close()
+  })
+  for (const key of ['hand back: done', 'hand back: refused', 'put in pots: done', 'undo: done'])
+    expect(tally.of(key), key).toBeGreaterThan(0)
+}, 600_000)

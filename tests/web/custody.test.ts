@@ -1,0 +1,158 @@
+/** Whatever forms are sent to the site, in whatever order and by whom, nothing goes back that does not add up. */
+import { expect, test } from 'vitest'
+import { buildApp } from '../../src/app.js'
+import { beginSession } from '../../src/store/sign-in.js'
+import type { Action, ActionTo, Answer, BundleBrought, Press, Row } from '../custody/actions.js'
+import { play, type Shed } from '../custody/play.js'
+import { anyHistories } from '../custody/run.js'
+import { anotherShed, minutesLater } from '../custody/shed.js'
+import { type Browser, browserOf, config, START } from '../helper.js'
+
+type Fields = Record<string, string | number>
+type Form = { url: string; fields: Fields }
+
+const lotFields = (bundles: BundleBrought[], l: number): [string, string | number][] => [
+  [`lots.${l}.fibreId`, 'red-cedar-inner-bark'],
+  [`lots.${l}.colour`, 'true black'],
+  [`lots.${l}.dyeId`, 'all-purpose-bottled'],
+  [`lots.${l}.tiesUndyed`, 'yes'],
+  ...bundles.flatMap(({ ties, grams }, b): [string, string | number][] => [
+    [`lots.${l}.bundles.${b}.ties`, ties],
+    [`lots.${l}.bundles.${b}.weight`, `${grams} g`],
+  ]),
+]
+
+const dropOffForm = ({ purpose, lots }: ActionTo<'take in'>): Form => ({
+  url: '/drop-off',
+  fields: {
+    clientId: 1,
+    purpose,
+    neededBy: 'in 9 days',
+    do: 'take-in',
+    ...Object.fromEntries(lots.flatMap(lotFields)),
+  },
+})
+
+/** The form under a recipe that was worked out again, as its page sends it. */
+async function recipeForm(browser: Browser, lotId: number): Promise<Form> {
+  const asked = 'depth=medium&liquorRatioLPerKg=20&dyes.0.substanceId=all-purpose-bottled&dyes.0.share=1'
+  const { text } = await browser.get(`/lots/${lotId}/recipe?${asked}`)
+  const form = /<form method="post"[\s\S]*?<\/form>/.exec(text)?.[0] ?? ''
+  const hidden = [...form.matchAll(/<input type="hidden" name="([^"]+)" value="([^"]*)">/g)]
+  const fields = Object.fromEntries(hidden.map(([, name = '', value = '']) => [name, value]))
+  return { url: `/lots/${lotId}/recipe`, fields }
+}
+
+function potsForm({ lotId, shares }: ActionTo<'put in pots'>): Form {
+  const [only, ...others] = shares
+  if (only && others.length === 0) {
+    const ticks = Object.fromEntries(only.ns.map(n => [`bundles.${n}`, 'yes']))
+    return { url: `/lots/${lotId}/load`, fields: { potId: only.potId, ...ticks } }
+  }
+  const rows = shares.flatMap(({ potId, ns }, at) => [
+    [`loads.${at}.potId`, potId],
+    [`loads.${at}.bundles`, ns.join()],
+  ])
+  return { url: `/lots/${lotId}/loads`, fields: Object.fromEntries(rows) }
+}
+
+const tick = (name: string, isTicked: boolean): [string, string][] => (isTicked ? [[name, 'yes']] : [])
+
+const rowFields = (row: Row, name: string): [string, string | number][] => [
+  ...tick(`${name}.tiedAgain`, row.tiedAgain),
+  ...tick(`${name}.missing`, !row.found),
+  [`${name}.tiesBack`, row.back],
+  [`${name}.tiesReplaced`, row.replaced],
+  [`${name}.weight`, row.grams === null ? '' : `${row.grams} g`],
+  [`${name}.condition`, row.condition],
+  [`${name}.explanation`, row.words],
+]
+
+/** Rows go by the place of a bundle in its lot and of the lot in its commission, both as they were taken in. */
+async function checklistForm(
+  browser: Browser,
+  action: ActionTo<'save the checklist'> | ActionTo<'hand back'>,
+): Promise<Form> {
+  const url = `/commissions/${action.commissionId}/hand-back`
+  const { body } = await browser.json(url)
+  const lots: { id: number; bundles: { id: number }[] }[] = body.lots ?? []
+  const rows = action.rows.flatMap(row => {
+    const l = lots.findIndex(({ id }) => id === row.lotId)
+    return rowFields(row, `lots.${l}.bundles.${lots[l]?.bundles.findIndex(({ id }) => id === row.bundleId)}`)
+  })
+  const isForGood = action.does === 'hand back'
+  const goes = lots.flatMap(({ id }, l) => tick(`lots.${l}.goes`, isForGood && action.lotIds.includes(id)))
+  const head = { do: isForGood ? 'close' : 'save', version: action.version, toWhom: isForGood ? action.toWhom : '' }
+  return { url, fields: { ...head, ...Object.fromEntries([...rows, ...goes]) } }
+}
+
+async function formOf(browser: Browser, action: Action): Promise<Form> {
+  switch (action.does) {
+    case 'take in':
+      return dropOffForm(action)
+    case 'keep a recipe':
+      return recipeForm(browser, action.lotId)
+    case 'put in pots':
+      return potsForm(action)
+    case 'next step':
+      return { url: `/loads/${action.loadId}/steps`, fields: { version: action.version, why: action.why } }
+    case 'undo':
+      return { url: `/loads/${action.loadId}/undo`, fields: { version: action.version } }
+    case 'rinse':
+      return { url: `/loads/${action.loadId}/rinses`, fields: { 'rinse.water': action.water } }
+    case 'add': {
+      const fields = { 'added.substanceId': action.substanceId, 'added.amount': '5 mL' }
+      return { url: `/loads/${action.loadId}/additions`, fields }
+    }
+    case 'note':
+      return { url: `/loads/${action.loadId}/notes`, fields: { 'note.words': action.words } }
+    default:
+      return checklistForm(browser, action)
+  }
+}
+
+/** Fields that no page of the site has: they are left out, and change nothing. */
+const STRANGE = {
+  closed: '1',
+  place: 'handed back',
+  'bundles.ties_lost': '3',
+  ['__proto__']: 'x',
+  'lots.7.bundles': 'abc',
+}
+
+/** The site with both workers signed in, each on a device of their own. */
+async function webShed(): Promise<Shed & { close: () => Promise<void> }> {
+  const { raw, db } = await anotherShed()
+  let minutes = 0
+  const now = () => new Date(minutesLater(minutes))
+  const app = buildApp({ db, config: config(), now })
+  await app.listen({ host: '127.0.0.1', port: 0 })
+  const signedIn = async (workerId: number) => browserOf(app, `tie=${await beginSession(db, workerId, START)}`)
+  const browsers = [await signedIn(1), await signedIn(2)] as const
+  const opened = new Map<string, Form>()
+
+  const press = async ({ action, key, who, otherWords }: Press): Promise<Answer> => {
+    const browser = browsers[who]
+    const form = opened.get(key) ?? (await formOf(browser, action))
+    opened.set(key, form)
+    const more = otherWords ? { note: 'a later thought' } : {}
+    const answer = await browser.post(form.url, { ...form.fields, ...STRANGE, ...more, key })
+    expect([303, 404, 409, 422], `${answer.status} for ${JSON.stringify(action)}`).toContain(answer.status)
+    return answer.status === 303 ? { done: true, leadsTo: String(answer.headers.location) } : { done: false }
+  }
+  const pass = () => {
+    minutes += 1
+  }
+  return { raw, press, pass, close: () => app.close() }
+}
+
+test('no sequence of requests closes a hand-back that does not add up, nor loses a bundle or a tie', async () => {
+  const tally = await anyHistories('the site', { usual: 24, most: 10 }, async (moves, tally) => {
+    const shed = await webShed()
+    await play(shed, moves, tally)
+    await shed.close()
+    shed.raw.close()
+  })
+  for (const key of ['hand back: done', 'hand back: refused', 'put in pots: done', 'next step: refused'])
+    expect(tally.of(key), key).toBeGreaterThan(0)
+}, 600_000)
