@@ -59,6 +59,8 @@ export type SubstanceKind = (typeof SUBSTANCE_KINDS)[number]
 export const SUBSTANCE_FORMS = ['liquid', 'powder', 'crystals', 'raw', 'chips', 'extract'] as const
 export type SubstanceForm = (typeof SUBSTANCE_FORMS)[number]
 
+export const SUBSTANCE_UNITS = ['g', 'mL'] as const
+
 /**
  * How an amount is reckoned: per cent of dry fibre, grams (or mL) per litre of bath, per kg of dry fibre, per bath,
  * or for each gram of the dye or mordant that it goes with.
@@ -122,7 +124,7 @@ export type Substance = {
   dyeClass: DyeClass | null
   form: SubstanceForm
   /** What it is weighed or measured in. */
-  unit: 'g' | 'mL'
+  unit: (typeof SUBSTANCE_UNITS)[number]
   words: string
   formula: string | null
   molarMassGPerMol: Figure | null
@@ -192,3 +194,6 @@ export type Catalogue = { fibres: Fibre[]; substances: Substance[]; rules: Rule[
 
 export type EntryKind = 'fibre' | 'substance' | 'rule'
 export type EntryOf = { fibre: Fibre; substance: Substance; rule: Rule }
+
+/** One entry, of whichever kind. */
+export type Entry = { [K in EntryKind]: { kind: K; entry: EntryOf[K] } }[EntryKind]

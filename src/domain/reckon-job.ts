@@ -3,6 +3,7 @@
  * Needed are fibreId, dryWeightG, route and dyes; what is left out gets the plain answer of `DEFAULTS`.
  */
 import { CONDITIONS, DOSE_BASES } from './catalogue.js'
+import { fieldsOf, listOf, needed, number, oneOf, optional, orNull, words, yesOrNo } from './read-json.js'
 import {
   DRY_BASES,
   type DyeShare,
@@ -15,7 +16,6 @@ import {
   ROUTES,
   type UsedRate,
 } from './recipe.js'
-import { Refusal } from './refusal.js'
 
 /** What a job says where nothing was said. */
 export const JOB_DEFAULTS = {
@@ -34,12 +34,9 @@ export const JOB_DEFAULTS = {
 
 const JOB_FIELDS = ['fibreId', 'dryWeightG', 'route', 'dyes', ...Object.keys(JOB_DEFAULTS)]
 
-type Fields = Record<string, unknown>
-type Reader<T> = (value: unknown, path: string) => T
-
 /** Shape and types only; ranges, names and what goes with what are checked when the job is reckoned. */
 export function readRecipeJob(json: unknown): RecipeJob {
-  const job = fieldsOf(json, '', JOB_FIELDS)
+  const job = fieldsOf(json, '', JOB_FIELDS, 'The job')
   return {
     fibreId: needed(job, 'fibreId', '', words),
     dryWeightG: needed(job, 'dryWeightG', '', number),
@@ -101,63 +98,3 @@ function givenReason(value: unknown, path: string): GivenReason {
   const reason = fieldsOf(value, path, ['ruleId', 'words'])
   return { ruleId: needed(reason, 'ruleId', path, words), words: needed(reason, 'words', path, words) }
 }
-
-function fieldsOf(value: unknown, path: string, known: string[]): Fields {
-  if (!isFields(value)) throw refusal(path, `${named(path)} must be a set of named fields: ${known.join(', ')}.`)
-  const stranger = Object.keys(value).find(key => !known.includes(key))
-  if (stranger !== undefined)
-    throw refusal(at(path, stranger), `There is no field "${at(path, stranger)}" here. Known are: ${known.join(', ')}.`)
-  return value
-}
-
-const isFields = (value: unknown): value is Fields =>
-  typeof value === 'object' && value !== null && !Array.isArray(value)
-
-function needed<T>(fields: Fields, key: string, path: string, reader: Reader<T>): T {
-  const place = at(path, key)
-  if (fields[key] === undefined) throw refusal(place, `"${place}" is missing: give it a value.`)
-  return reader(fields[key], place)
-}
-
-function optional<T>(fields: Fields, key: string, path: string, reader: Reader<T>, otherwise: T): T {
-  return fields[key] === undefined ? otherwise : reader(fields[key], at(path, key))
-}
-
-function words(value: unknown, path: string): string {
-  if (typeof value !== 'string' || value.trim() === '') throw refusal(path, `"${path}" must be words in quotes.`)
-  return value
-}
-
-function number(value: unknown, path: string): number {
-  if (typeof value !== 'number' || !Number.isFinite(value))
-    throw refusal(path, `"${path}" must be a number, without a unit.`)
-  return value
-}
-
-function yesOrNo(value: unknown, path: string): boolean {
-  if (typeof value !== 'boolean') throw refusal(path, `"${path}" must be true or false.`)
-  return value
-}
-
-function oneOf<T extends string>(choices: readonly T[]): Reader<T> {
-  return (value, path) => {
-    const found = choices.find(choice => choice === value)
-    if (found === undefined) throw refusal(path, `"${path}" must be one of: ${choices.join(', ')}.`)
-    return found
-  }
-}
-
-function listOf<T>(reader: Reader<T>): Reader<T[]> {
-  return (value, path) => {
-    if (!Array.isArray(value)) throw refusal(path, `"${path}" must be a list in square brackets.`)
-    return value.map((one, place) => reader(one, at(path, String(place))))
-  }
-}
-
-function orNull<T>(reader: Reader<T>): Reader<T | null> {
-  return (value, path) => (value === null ? null : reader(value, path))
-}
-
-const at = (path: string, key: string): string => (path === '' ? key : `${path}.${key}`)
-const named = (path: string): string => (path === '' ? 'The job' : `"${path}"`)
-const refusal = (path: string, sentence: string): Refusal => new Refusal('wrong', sentence, path)
