@@ -9,6 +9,8 @@ import { clients } from './web/clients.js'
 import { commissions } from './web/commissions.js'
 import { dropOff } from './web/drop-off.js'
 import { dryWeight } from './web/dry-weight.js'
+import { dyeLots } from './web/dye-lots.js'
+import { exchange } from './web/exchange.js'
 import { handBack } from './web/hand-back.js'
 import { health } from './web/health.js'
 import type { Config } from './web/kit/config.js'
@@ -84,6 +86,8 @@ export function buildApp({ db, config, now, setUpCode, log = false }: Parts): Fa
     catalogueEdit(site)
     reckonPage(site)
     dryWeight(site)
+    exchange(site)
+    dyeLots(site)
     settings(site)
     refuseOtherMethods(site, new Map(known))
   })

@@ -2,8 +2,8 @@
  * Exchange of one salt for another that does the same work: for the same metal ("potassium alum for aluminium sulfate"),
  * or mole for mole ("soda crystals for soda ash"); and of dye lots by relative strength. Weights in g.
  */
-import type { Metal, Provenance } from './catalogue.js'
-import { type Formula, formulaOf } from './formula.js'
+import { METALS, type Metal, type Provenance, type Substance } from './catalogue.js'
+import { type Formula, formulaOf, readFormula } from './formula.js'
 import { Refusal } from './refusal.js'
 import { given, measured, type Working, type WorkingInput, within, working } from './working.js'
 
@@ -30,6 +30,20 @@ export const SALTS = {
   citricAcid: { name: 'citric acid, anhydrous', formula: 'C6H8O7' },
 } as const satisfies Record<string, Salt>
 
+export type NamedSalt = Salt & { id: string }
+
+/**
+ * What can be exchanged: whatever of the catalogue is weighed and has a formula that can be read, and after it those of
+ * `SALTS` that the catalogue does not name.
+ */
+export function saltsIn(substances: readonly Pick<Substance, 'id' | 'name' | 'unit' | 'formula'>[]): NamedSalt[] {
+  const own = substances.flatMap(({ id, name, unit, formula }) =>
+    unit === 'g' && formula !== null && readFormula(formula).ok ? [{ id, name, formula }] : [],
+  )
+  const others = Object.entries(SALTS).map(([id, salt]) => ({ id, ...salt }))
+  return [...own, ...others.filter(({ formula }) => !own.some(salt => salt.formula === formula))]
+}
+
 const ATOMIC_WEIGHTS: Provenance = { kind: 'standard', source: 'CIAAW/IUPAC standard atomic weights 2021' }
 const SYMBOLS: Record<Metal, string> = { aluminium: 'Al', iron: 'Fe', copper: 'Cu', tin: 'Sn', chromium: 'Cr' }
 const HEAVIEST_G = 1e6
@@ -51,6 +65,16 @@ const atomsIn = (salt: Salt, formula: Formula, metal: Metal): WorkingInput => {
   const atoms = formula.atoms.get(SYMBOLS[metal])
   if (atoms === undefined) throw new Refusal('wrong', `There is no ${metal} in ${salt.name} (${salt.formula}).`)
   return fixed(`atoms of ${metal} in ${salt.name}`, atoms, '')
+}
+
+const has = ({ formula }: Salt, metal: Metal): boolean => formulaOf(formula).atoms.has(SYMBOLS[metal])
+
+/** The metal that both bring, by which one can stand in for the other; refuses when there is none. */
+export function metalOfBoth(from: Salt, to: Salt): Metal {
+  const metal = METALS.find(one => has(from, one) && has(to, one))
+  if (metal !== undefined) return metal
+  const sentence = `No metal of a mordant is in both ${from.name} and ${to.name}. Exchange them mole for mole, or choose another.`
+  throw new Refusal('wrong', sentence, 'to')
 }
 
 /** As many moles of `to` as `grams` of `from` are. */
@@ -83,10 +107,14 @@ export const exchangeByMetal = (grams: number, from: Salt, to: Salt, metal: Meta
  * Strength of a sample beside a standard, in per cent, from the volumes that two solutions of one strength of powder
  * have when they were thinned to the same depth: 25 mL against 30 mL is 83.3 % (Beech 1901, ch. IX).
  */
-export const relativeStrengthPercent = (sampleMl: number, standardMl: number): number => {
-  within(measured('volume of the sample', sampleMl, 'mL'), 0.1, 1e6)
-  within(measured('volume of the standard', standardMl, 'mL'), 0.1, 1e6)
-  return (sampleMl / standardMl) * 100
+export const relativeStrength = (sampleMl: number, standardMl: number): { percent: number; how: Working } => {
+  const sample = measured('volume of the sample', sampleMl, 'mL')
+  const standard = measured('volume of the standard', standardMl, 'mL')
+  within(sample, 0.1, 1e6)
+  within(standard, 0.1, 1e6)
+  const percent = (sampleMl / standardMl) * 100
+  const result = { label: 'strength of the sample', value: percent, unit: '%' }
+  return { percent, how: working('{sample} ÷ {standard} × 100', { sample, standard }, result) }
 }
 
 /** As much of a new lot of dye as colours like `grams` of the old one; strengths in per cent of one standard. */

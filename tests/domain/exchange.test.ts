@@ -4,10 +4,13 @@ import {
   exchangeByMetal,
   exchangeByMole,
   exchangeLots,
-  relativeStrengthPercent,
+  metalOfBoth,
+  relativeStrength,
   SALTS,
   type Salt,
+  saltsIn,
 } from '../../src/domain/exchange.js'
+import { firstCatalogue } from '../../src/domain/first-catalogue/index.js'
 import { Refusal } from '../../src/domain/refusal.js'
 import { workedAgain } from './working-numbers.js'
 
@@ -90,9 +93,36 @@ test('the working of both', () => {
   expect(numbers).toBe('100 g × (666.401 g/mol ÷ 2) ÷ (474.372 g/mol ÷ 1) = 70.2404 g')
 })
 
+describe('what can be exchanged', () => {
+  test('is what the catalogue weighs and has a formula for, and the usual hydrates besides', () => {
+    const ids = saltsIn(firstCatalogue.substances).map(({ id }) => id)
+    expect(ids).toEqual(expect.arrayContaining(['potassium-alum', 'soda-ash', 'ironSulfate1', 'citricAcid1']))
+    expect(ids).not.toContain('vinegar') // measured in mL
+    expect(ids).not.toContain('potassiumAlum') // the catalogue has it
+    expect(ids).not.toContain('weld') // no formula
+    expect(new Set(ids).size).toBe(ids.length)
+  })
+  test('is left out when its formula was mistyped', () => {
+    const odd = { id: 'odd', name: 'odd', unit: 'g' as const, formula: 'Xx2' }
+    expect(saltsIn([odd]).map(({ id }) => id)).not.toContain('odd')
+  })
+  test('goes by the metal that both bring', () => {
+    expect(metalOfBoth(SALTS.potassiumAlum, SALTS.aluminiumSulfate)).toBe('aluminium')
+    expect(metalOfBoth(SALTS.ironSulfate7, SALTS.ironSulfate1)).toBe('iron')
+    expect(() => metalOfBoth(SALTS.sodaAsh, SALTS.sodaCrystals)).toThrow(
+      'No metal of a mordant is in both soda ash and soda crystals. Exchange them mole for mole, or choose another.',
+    )
+    expect(() => metalOfBoth(SALTS.potassiumAlum, SALTS.ironSulfate7)).toThrow(Refusal)
+  })
+})
+
 describe('dye lots', () => {
   test('Beech 1901, ch. IX: 30 : 25 :: 100 : 83.3', () => {
-    expect(relativeStrengthPercent(25, 30)).toBeCloseTo(83.3, 1)
+    expect(relativeStrength(25, 30).percent).toBeCloseTo(83.3, 1)
+    expect(relativeStrength(25, 30).how).toMatchObject({
+      words: 'strength of the sample = volume of the sample ÷ volume of the standard × 100',
+      numbers: '25 mL ÷ 30 mL × 100 = 83.3333 %',
+    })
   })
   test('a weaker lot needs more, in the same proportion', () => {
     const { grams, how } = exchangeLots(10, 100, 25 / 0.3)
@@ -131,8 +161,8 @@ describe('what cannot be', () => {
     [() => exchangeLots(5, 0, 100), 'The strength of the old lot must be from 1 to 2000 %, not 0 %.'],
     [() => exchangeLots(5, 100, 2001), 'The strength of the new lot must be from 1 to 2000 %, not 2001 %.'],
     [() => exchangeLots(1e7, 100, 100), 'The weight of the old lot must be from 0 to 1000000 g'],
-    [() => relativeStrengthPercent(0, 30), 'The volume of the sample must be from 0.1 to 1000000 mL, not 0 mL.'],
-    [() => relativeStrengthPercent(30, 0), 'The volume of the standard must be from 0.1 to 1000000 mL, not 0 mL.'],
+    [() => relativeStrength(0, 30), 'The volume of the sample must be from 0.1 to 1000000 mL, not 0 mL.'],
+    [() => relativeStrength(30, 0), 'The volume of the standard must be from 0.1 to 1000000 mL, not 0 mL.'],
   ])('refusal %#', (reckon, sentence) => {
     expect(reckon).toThrow(Refusal)
     expect(reckon).toThrow(expect.objectContaining({ code: 'wrong' }))
