@@ -75,6 +75,7 @@ describe('what was really used', () => {
   })
 
   test.each([0, -1, Number.NaN])('a lot of %d grams has no rates', weight => {
-    expect(() => usedRatesOf(weight, [], 'lot')).toThrow('The dry weight of the lot must be more than nothing.')
+    const refusal = new Refusal('wrong', 'The dry weight of the lot must be more than nothing.', 'dryWeightG')
+    expect(() => usedRatesOf(weight, [], 'lot')).toThrow(refusal)
   })
 })

@@ -108,6 +108,8 @@ describe('what is read out', () => {
       name: 'Take-up of plant dye not known',
       severity: 'try a strip first',
       words: `How much plant dye cotton needs is ${NOT_KNOWN}. The amounts are those for ordinary fibre.`,
+      provenance: { kind: 'own experience', source: 'no figure in this catalogue yet' },
+      reason: null,
     })
     expect(feasibility(ask, { ...aCatalogue(...dyes), fibres: [takesAll] })).toEqual([])
   })

@@ -12,9 +12,10 @@ const stepKeys = (recipe: Recipe) => recipe.steps.map(step => step.key)
 const findingIds = (recipe: Recipe) => recipe.findings.map(finding => finding.ruleId)
 
 describe('facts of the trade (common practice, no source)', () => {
-  const bottled = worked({ route: 'label', dyes: [dyed('all-purpose-bottled')] })
+  const bottle = () => worked({ route: 'label', dyes: [dyed('all-purpose-bottled')] })
 
   test('a pound of dry red cedar bark takes one whole bottle, the double of ordinary fibre', () => {
+    const bottled = bottle()
     const bark = lineOf(bottled, 'dye:all-purpose-bottled')
     expect(bark.amount).toBeCloseTo(236.6, 9)
     expect(bark.unit).toBe('mL')
@@ -24,6 +25,7 @@ describe('facts of the trade (common practice, no source)', () => {
   })
 
   test('with that pound go a teaspoon of dish soap and a cup of salt', () => {
+    const bottled = bottle()
     expect(lineOf(bottled, 'dye:dish-soap').amount).toBeCloseTo(4.92892159375, 9)
     expect(lineOf(bottled, 'dye:dish-soap').alsoShown).toEqual(['1 US teaspoon'])
     expect(lineOf(bottled, 'dye:common-salt').amount).toBeCloseTo(292, 9)
@@ -31,6 +33,7 @@ describe('facts of the trade (common practice, no source)', () => {
   })
 
   test('soak an hour and take the ties off, dye by the label, leave bark overnight, rinse until clear, dry', () => {
+    const bottled = bottle()
     expect(stepKeys(bottled)).toEqual(['soak', 'dye', 'stand', 'rinse', 'dry'])
     const [soak, dye, stand, rinse] = bottled.steps
     expect(soak).toMatchObject({ minutes: 60, atLeastMinutes: 60, tiesComeOff: true, place: 'soak tub' })

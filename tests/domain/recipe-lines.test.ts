@@ -29,6 +29,8 @@ describe('a dye by weight of fibre', () => {
     expect(amounts([aDye({})], { dryWeightG: 250 })).toEqual({ 'dye:dye': 25 })
     expect(amounts([aDye({})], { depth: 0.5 })).toEqual({ 'dye:dye': 50 })
     expect(amounts([aDye({ relativeStrength: figure(5) })])).toEqual({ 'dye:dye': 20 })
+    const strong = at([aDye({ relativeStrength: figure(5) })])
+    expect(lineOf(strong, 'dye:dye').how.numbers).toBe('1000 g × 10 % owf × 1 ÷ 5 = 20 g')
     const other = aDye({ id: 'other', name: 'the other' })
     const dyes = [dyed('dye', null, 3), dyed('other', null, 1)]
     expect(amounts([aDye({}), other], { dyes })).toEqual({ 'dye:dye': 75, 'dye:other': 25 })
@@ -78,6 +80,7 @@ describe('depth of shade', () => {
   const own = aDye({ owfPercent: { pale: figure(4), medium: figure(10), deep: figure(30) } })
   test.each([
     [0.125, 0.2],
+    [1.25, 1.5],
     [0.25, 0.4],
     [0.625, 0.7],
     [1, 1],
@@ -401,7 +404,8 @@ describe('an indigo vat', () => {
     const recipe = at([indigo, anAssistant({})], { ...job, liquorRatioLPerKg: 4 })
     expect(recipe.baths.map(bath => bath.waterL)).toEqual([5, 5])
     expect(recipe.waterL).toBe(5)
-    expect(recipe.waterHow.words).toContain('stock')
+    expect(recipe.waterHow.words).toBe('dry weight × indigo, medium shade × depth of shade × stock')
+    expect(recipe.waterHow.numbers).toBe('1000 g × 5 % owf × 1 × 0.1 L per g = 5 L')
   })
 
   test('has no stock bath when nobody knows how much stock', () => {

@@ -148,6 +148,12 @@ describe('standing overnight', () => {
     })
   })
 
+  test('on the label route as on the powder route', () => {
+    const bottle = aDye({ dyeClass: 'all-purpose', bath: habit(60, 90) })
+    const all = steps([bottle], { route: 'label', dyes: [dyed('dye', 5)] }, { dyeMinutes: figure(720) })
+    expect(step(all, 'stand')).toMatchObject({ title: 'Leave it in the bath overnight', atLeastMinutes: 660 })
+  })
+
   test('not when the dye is long enough, nor on the plant route', () => {
     expect(steps([synthetic], powder, { dyeMinutes: figure(60) }).map(one => one.key)).not.toContain('stand')
     expect(steps([synthetic], powder).map(one => one.key)).not.toContain('stand')
@@ -336,6 +342,41 @@ describe('the indigo vat', () => {
     const all = steps([indigo, lime], job)
     expect(step(all, 'dip').cautions).toContain(CARE.alkali)
     expect(step(all, 'air').cautions).toEqual([])
+    expect(step(all, 'soak').cautions).toEqual([])
+    expect(step(all, 'rinse').cautions).toEqual([CARE.gloves])
+    const iron = aMordant({ id: 'iron', name: 'iron', metal: 'iron' })
+    const onIron = steps([indigo, lime, iron], { ...job, mordants: [mordanted('iron')] })
+    expect(step(onIron, 'dip').cautions).not.toContain(CARE.iron)
+    expect(step(onIron, 'vat').cautions).not.toContain(CARE.iron)
+  })
+})
+
+describe('words', () => {
+  test('every step says in words what to do', () => {
+    const vat = { perGram: [], stockLPerG: null, lowestPh: null, highestPh: null, lowestC: null, highestC: null }
+    const indigo = { vat: { ...vat, dips: figure(1), dipMinutes: figure(20), airingMinutes: figure(20) } }
+    const all = [
+      ...steps([aDye({ bath: habit(60, 90, true) }), aMordant({})], { mordants: [mordanted('alum')] }),
+      ...steps([aDye({ dyeClass: 'indigo', ...indigo })], { route: 'indigo' }),
+    ]
+    expect(new Set(all.map(one => one.key))).toEqual(
+      new Set(['soak', 'mordant', 'dye', 'stand', 'vat', 'dip', 'air', 'rinse', 'dry']),
+    )
+    for (const one of all) {
+      expect(one.title, one.key).toMatch(/^[A-Z]/)
+      expect(one.words, one.key).toMatch(/^[A-Z].*\.$/)
+      expect(one.words, one.key).not.toMatch(/undefined|null| {2}/)
+    }
+  })
+
+  test('a known time and temperature leave the words as they are', () => {
+    expect(step(steps([aDye({ bath: habit(45, 80) })]), 'dye').words).toMatch(/keep it from felting together\.$/)
+  })
+
+  test('iron beside another mordant in one bath makes it an iron bath', () => {
+    const both = [aDye({}), aMordant({}), aMordant({ id: 'iron', name: 'iron', metal: 'iron' })]
+    const all = steps(both, { mordants: [mordanted('alum'), mordanted('iron')] })
+    expect(step(all, 'iron').title).toBe('Sadden with alum and iron')
   })
 })
 
