@@ -1,9 +1,9 @@
 /** What a lot's page shows beside the lot itself: its loads with their bath log, each bundle's moves, what was used. */
-import { sql } from 'kysely'
 import type { Substance } from '../domain/catalogue.js'
 import type { Water } from '../domain/outcome.js'
 import type { Place } from '../domain/place.js'
 import type { UsedRate } from '../domain/recipe.js'
+import { compiledById } from './compiled.js'
 import type { Db } from './db.js'
 import { reallyUsed } from './loads.js'
 
@@ -43,10 +43,9 @@ export type LoadOfLot = {
 
 /** What was really done with a lot, load by load. */
 export async function loadsOfLot(db: Db, lotId: number): Promise<LoadOfLot[]> {
-  const loads = await headsOf(db, lotId)
+  const loads = await headsOfLot(db, lotId)
   if (loads.length === 0) return []
-  const ids = loads.map(({ id }) => id)
-  const [weighed, lines] = [await weighedOutFor(db, ids), await linesOf(db, ids)]
+  const [weighed, lines] = [await weighedOutForLot(db, lotId), await linesOfLot(db, lotId)]
   return loads.map(load => ({
     ...load,
     stepTitle: load.doneAt === null ? load.stepTitle : null,
@@ -55,7 +54,7 @@ export async function loadsOfLot(db: Db, lotId: number): Promise<LoadOfLot[]> {
   }))
 }
 
-const headsOf = (db: Db, lotId: number) =>
+const headsOfLot = compiledById((db, lotId) =>
   db
     .selectFrom('bundle')
     .innerJoin('load_bundle', 'load_bundle.bundle_id', 'bundle.id')
@@ -77,33 +76,49 @@ const headsOf = (db: Db, lotId: number) =>
     ])
     .where('bundle.lot_id', '=', lotId)
     .groupBy('load.id')
-    .orderBy('load.id')
-    .execute()
+    .orderBy('load.id'),
+)
 
-const weighedOutFor = (db: Db, loadIds: number[]) =>
+const numbersOfLoads = (db: Db, lotId: number) =>
+  db
+    .selectFrom('bundle')
+    .innerJoin('load_bundle', 'load_bundle.bundle_id', 'bundle.id')
+    .select('load_bundle.load_id')
+    .where('bundle.lot_id', '=', lotId)
+
+const weighedOutForLot = compiledById((db, lotId) =>
   db
     .selectFrom('load_line')
     .innerJoin('catalogue', 'catalogue.id', 'load_line.substance_id')
     .select(['load_id as loadId', 'catalogue.name as substanceName', 'amount', 'unit'])
-    .where('load_id', 'in', loadIds)
+    .where('load_id', 'in', numbersOfLoads(db, lotId))
     .orderBy('load_id')
-    .orderBy('load_line.n')
-    .execute()
+    .orderBy('load_line.n'),
+)
 
-const linesOf = (db: Db, loadIds: number[]) =>
+/** Undoing is a line of the same load: it is read along, and tells of the line that it undid when that was. */
+async function linesOfLot(db: Db, lotId: number): Promise<(BathLine & { loadId: number })[]> {
+  const rows = await logOfLot(db, lotId)
+  const undoneAt = new Map(rows.map(({ undoes, at }) => [undoes, at]))
+  return rows.flatMap(({ id, undoes, kind, ...line }) =>
+    kind === 'undone' ? [] : [{ ...line, kind, undoneAt: undoneAt.get(id) ?? null }],
+  )
+}
+
+const logOfLot = compiledById((db, lotId) =>
   db
     .selectFrom('bath_log as line')
     .innerJoin('worker', 'worker.id', 'line.worker_id')
-    .leftJoin('bath_log as undoing', 'undoing.undoes', 'line.id')
     .leftJoin('load_step as step', join =>
       join.onRef('step.load_id', '=', 'line.load_id').onRef('step.n', '=', 'line.step_n'),
     )
     .leftJoin('catalogue as substance', 'substance.id', 'line.substance_id')
     .select([
+      'line.id',
       'line.load_id as loadId',
       'line.at',
       'worker.name as who',
-      sql<BathLine['kind']>`line.kind`.as('kind'),
+      'line.kind',
       'step.title as stepTitle',
       'substance.name as substanceName',
       'line.amount',
@@ -111,13 +126,12 @@ const linesOf = (db: Db, loadIds: number[]) =>
       'line.typed',
       'line.water',
       'line.words',
-      'undoing.at as undoneAt',
+      'line.undoes',
     ])
-    .where('line.load_id', 'in', loadIds)
-    .where('line.kind', '<>', 'undone')
+    .where('line.load_id', 'in', numbersOfLoads(db, lotId))
     .orderBy('line.at')
-    .orderBy('line.id')
-    .execute()
+    .orderBy('line.id'),
+)
 
 export type MoveOfBundle = {
   n: number
@@ -130,7 +144,7 @@ export type MoveOfBundle = {
 }
 
 /** Every move of every bundle of a lot, bundle by bundle, oldest first. */
-export const movesOfLot = (db: Db, lotId: number): Promise<MoveOfBundle[]> =>
+export const movesOfLot: (db: Db, lotId: number) => Promise<MoveOfBundle[]> = compiledById((db, lotId) =>
   db
     .selectFrom('bundle')
     .innerJoin('move', 'move.bundle_id', 'bundle.id')
@@ -148,8 +162,8 @@ export const movesOfLot = (db: Db, lotId: number): Promise<MoveOfBundle[]> =>
     ])
     .where('bundle.lot_id', '=', lotId)
     .orderBy('bundle.n')
-    .orderBy('move.id')
-    .execute()
+    .orderBy('move.id'),
+)
 
 /** What was really used of a substance per kg of dry fibre, with what one of its containers holds. */
 export type UsedOnLot = UsedRate & { name: string; container: string | null; containerHolds: number | null }
@@ -188,7 +202,12 @@ export type BundleBack = {
 }
 
 export async function bundlesBack(db: Db, lotId: number): Promise<BundleBack[]> {
-  const rows = await db
+  const rows = await backOfLot(db, lotId)
+  return rows.map(row => ({ ...row, found: row.found === 1, tiedAgain: row.tiedAgain === 1 }))
+}
+
+const backOfLot = compiledById((db, lotId) =>
+  db
     .selectFrom('bundle')
     .innerJoin('hand_back_bundle as back', 'back.bundle_id', 'bundle.id')
     .select([
@@ -203,7 +222,5 @@ export async function bundlesBack(db: Db, lotId: number): Promise<BundleBack[]> 
       'back.explanation',
     ])
     .where('bundle.lot_id', '=', lotId)
-    .orderBy('bundle.n')
-    .execute()
-  return rows.map(row => ({ ...row, found: row.found === 1, tiedAgain: row.tiedAgain === 1 }))
-}
+    .orderBy('bundle.n'),
+)

@@ -1,5 +1,6 @@
 import type { Nearness } from '../domain/outcome.js'
 import { Refusal } from '../domain/refusal.js'
+import { compiledById } from './compiled.js'
 import type { By, Db, Trx } from './db.js'
 import { remember } from './history.js'
 import { noteLotText } from './search.js'
@@ -33,11 +34,11 @@ export async function noteOutcome(trx: Trx, by: By, { lotId, ...outcome }: Outco
 }
 
 /** All that was said of what came out, the newest first. */
-export const outcomesOfLot = (db: Db, lotId: number): Promise<KnownOutcome[]> =>
+export const outcomesOfLot: (db: Db, lotId: number) => Promise<KnownOutcome[]> = compiledById((db, lotId) =>
   db
     .selectFrom('outcome')
     .innerJoin('worker', 'worker.id', 'outcome.worker_id')
     .select(['outcome.id', 'outcome.at', 'worker.name as who', 'swatch', 'nearness', 'words'])
     .where('lot_id', '=', lotId)
-    .orderBy('outcome.id', 'desc')
-    .execute()
+    .orderBy('outcome.id', 'desc'),
+)
