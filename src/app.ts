@@ -30,6 +30,7 @@ import { reckonPage } from './web/reckon.js'
 import { returnSlip } from './web/return-slip.js'
 import { settings } from './web/settings.js'
 import { signIn } from './web/sign-in.js'
+import { stockSolution } from './web/stock-solution.js'
 import { today } from './web/today.js'
 
 export type Parts = { db: Db; config: Config; now: () => Date; setUpCode?: string | undefined; log?: boolean }
@@ -88,6 +89,7 @@ export function buildApp({ db, config, now, setUpCode, log = false }: Parts): Fa
     dryWeight(site)
     exchange(site)
     dyeLots(site)
+    stockSolution(site)
     settings(site)
     refuseOtherMethods(site, new Map(known))
   })

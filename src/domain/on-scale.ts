@@ -1,13 +1,14 @@
 /** Amounts as they are weighed or measured out on the workshop's own scale. */
 import { sayFigure } from './say-quantity.js'
-import { needsStock, type Scale, type Strength, smallestWeighed, stockToMake, stockVolume } from './stock-solution.js'
+import { needsStock, planStock, type Scale, type Strength, smallestWeighed } from './stock-solution.js'
 import type { Working } from './working.js'
 
 /** What may be lost at worst to the tare and the reading together, so half of it at each: common practice, no source. */
 const ALLOWED_ERROR_PERCENT = 10
-const STOCK_ROUND_ML = 100
+export const STOCK_ROUND_ML = 100
 
-const scaleOf = (stepG: number): Scale => ({ stepG, allowedErrorPercent: ALLOWED_ERROR_PERCENT })
+/** A scale of this workshop, by the step that it shows. */
+export const scaleOf = (stepG: number): Scale => ({ stepG, allowedErrorPercent: ALLOWED_ERROR_PERCENT })
 
 /** Whether the scale shows this weight in steps too coarse to trust. Volumes are measured, not weighed. */
 export const isBelowScale = (amount: number, unit: 'g' | 'mL', stepG: number): boolean =>
@@ -32,14 +33,9 @@ export type StockAdvice = { sentence: string; short: string; hows: Working[] }
 export function stockFor(amount: number, unit: 'g' | 'mL', stepG: number): StockAdvice | null {
   if (!isBelowScale(amount, unit, stepG)) return null
   const { sentence, how } = needsStock(amount, scaleOf(stepG))
-  const smallestG = smallestWeighed(scaleOf(stepG)).grams
-  const strength = strengthFor(smallestG)
-  const portion = stockVolume(amount, strength)
-  const leastMl = stockVolume(smallestG, strength).volumeMl
-  const make = stockToMake(Math.max(leastMl, portion.volumeMl), strength, {
-    sparePercent: 0,
-    roundUpMl: STOCK_ROUND_ML,
-  })
+  const strength = strengthFor(smallestWeighed(scaleOf(stepG)).grams)
+  const rounding = { sparePercent: 0, roundUpMl: STOCK_ROUND_ML }
+  const { portion, make } = planStock(amount, strength, scaleOf(stepG), rounding)
   const short = `weigh ${sayFigure(make.weighG)} g, make it up with water to ${sayFigure(make.makeMl)} mL, and measure off ${sayFigure(portion.volumeMl)} mL`
   const rest = `Here: ${short}. What does not dissolve needs a finer scale.`
   return { sentence: `${sentence} ${rest}`, short, hows: [how, portion.how, make.weighHow] }

@@ -29,14 +29,22 @@ const amountOf = (grams: number): WorkingInput => {
   return amount
 }
 
-/** mL of stock that hold `grams`: 0.1 g of a 5 g/L stock is 20 mL. */
-export const stockVolume = (grams: number, strength: Strength): { volumeMl: number; how: Working } => {
-  const amount = amountOf(grams)
+type Portion = { volumeMl: number; how: Working }
+
+const holding = (amount: WorkingInput, strength: Strength, label: string): Portion => {
   const { input, perMl } = strengthOf(strength)
-  const volumeMl = (grams / strength.value) * perMl
-  const result = { label: 'stock to measure', value: volumeMl, unit: 'mL' }
-  return { volumeMl, how: working(`{amount} ÷ {strength} × ${perMl}`, { amount, strength: input }, result) }
+  const volumeMl = (amount.value / strength.value) * perMl
+  const how = working(
+    `{amount} ÷ {strength} × ${perMl}`,
+    { amount, strength: input },
+    { label, value: volumeMl, unit: 'mL' },
+  )
+  return { volumeMl, how }
 }
+
+/** mL of stock that hold `grams`: 0.1 g of a 5 g/L stock is 20 mL. */
+export const stockVolume = (grams: number, strength: Strength): Portion =>
+  holding(amountOf(grams), strength, 'stock to measure')
 
 /** Stock to make, what to weigh for it, and how both were reckoned. */
 export type StockToMake = { makeMl: number; weighG: number; how: Working; weighHow: Working }
@@ -100,6 +108,28 @@ export const needsStock = (grams: number, scale: Scale): { needed: boolean; sent
     ? `${sayFigure(grams)} g is too little for a scale with steps of ${sayFigure(scale.stepG)} g: below ${sayFigure(smallest.grams)} g make a stock solution and measure mL.`
     : null
   return { needed, sentence, how: smallest.how }
+}
+
+/** `least` is the smallest stock that the scale can weigh out well; `make` is never smaller. */
+export type StockPlan = {
+  portion: Portion
+  smallest: { grams: number; how: Working }
+  least: Portion
+  make: StockToMake
+}
+
+/** A stock solution for `grams`: what to measure off, and a stock to make that this scale can weigh. */
+export const planStock = (
+  grams: number,
+  strength: Strength,
+  scale: Scale,
+  rounding: { sparePercent: number; roundUpMl: number },
+): StockPlan => {
+  const portion = stockVolume(grams, strength)
+  const smallest = smallestWeighed(scale)
+  const weighed = measured('smallest amount weighed well', smallest.grams, 'g')
+  const least = holding(weighed, strength, 'least stock that this scale can make')
+  return { portion, smallest, least, make: stockToMake(Math.max(portion.volumeMl, least.volumeMl), strength, rounding) }
 }
 
 /** g/L after `partMl` of a solution are made up with `waterMl`: 5 g/L, 5 mL and 25 mL give 0.833 g/L. */

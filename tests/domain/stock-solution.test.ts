@@ -5,6 +5,7 @@ import {
   gramsPerLitre,
   needsStock,
   owfFromBath,
+  planStock,
   type Strength,
   smallestWeighed,
   stockToMake,
@@ -109,6 +110,28 @@ describe('strength in the bath and weight of fibre are one thing (identity: g/L 
     const { words, numbers } = owfFromBath(20, 20).how
     expect(words).toBe('on weight of fibre = strength of the bath × liquor ratio ÷ 10')
     expect(numbers).toBe('20 g/L × 20 L/kg ÷ 10 = 40 %')
+  })
+})
+
+describe('a whole stock', () => {
+  const SCALE = { stepG: 1, allowedErrorPercent: 10 }
+  const plan = (grams: number, value: number, unit: 'g/L' | '% w/v' = '% w/v') =>
+    planStock(grams, { value, unit }, SCALE, { sparePercent: 10, roundUpMl: 100 })
+
+  test('is never smaller than what the scale weighs well', () => {
+    const { portion, smallest, least, make } = plan(2, 5)
+    // 2 g of a stock of 5 g in 100 mL are 40 mL; the scale weighs well from 10 g, which is 200 mL of it.
+    expect([portion.volumeMl, smallest.grams, least.volumeMl]).toEqual([40, 10, 200])
+    expect([make.makeMl, make.weighG]).toEqual([300, 15])
+    expect(least.how).toMatchObject({
+      words: 'least stock that this scale can make = smallest amount weighed well ÷ strength of the stock × 100',
+      numbers: '10 g ÷ 5 % w/v × 100 = 200 mL',
+    })
+  })
+  test('is as large as it is needed, with its spare', () => {
+    const { portion, make } = plan(30, 20, 'g/L')
+    expect(portion.volumeMl).toBe(1500)
+    expect([make.makeMl, make.weighG]).toEqual([1700, 34])
   })
 })
 

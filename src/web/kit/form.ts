@@ -98,6 +98,16 @@ export function errorsIn(fault: unknown): FieldError[] {
   throw fault
 }
 
+/** Does some work; what it refuses is said at this field, unless the refusal names one itself. */
+export function atField<T>(field: string, work: () => T): T {
+  try {
+    return work()
+  } catch (fault) {
+    if (fault instanceof Refusal && fault.field === undefined) throw new Refusal(fault.code, fault.message, field)
+    throw fault
+  }
+}
+
 /** Checks a form against its schema: the checked values, or `Unfit` with a sentence for each field. */
 export function check<S extends z.ZodType>(schema: S, form: Form): z.output<S> {
   const result = schema.safeParse(form.nested())
