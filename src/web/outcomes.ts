@@ -10,7 +10,7 @@ import { formPage, found, idIn } from './kit/post.js'
 
 const outcomeForm = z.object({
   outcome: group({
-    nearness: choice('How near it is to what was asked', NEARNESS),
+    nearness: choice('How near it came', NEARNESS),
     swatch,
     noSwatch: tick,
     words: optionalText('In words', 2000),
