@@ -54,6 +54,7 @@ export async function printSlip(dyer: Visitor, { paper, say }: Shed): Promise<vo
     expect(text).toContain(`Lot 1, bundle 5: 1 of 3 ties missing. “${EXPLANATION}”`)
     expect(text).toMatch(/Lot 1: red cedar inner bark barn black came out near it: A shade browner than barn black\./)
     expect(text).toMatch(/Lot 2: flax straw yellow came out as asked/)
+    expect(text).toContain(`Treated with ${DYE}; dish soap; common salt`)
     expect(text).toContain('Soak again in warm water before working')
     expect(text).toMatch(/Handed back: Wren Received: Ansa Reed/)
   }

@@ -32,7 +32,7 @@ describe('the slip', () => {
     await send()
     const slip = plainText((await site.browser.get('/hand-backs/1/slip')).text)
     expect(slip).toContain('How dyed cochineal on potassium alum (plant or insect dye on a mordant)')
-    expect(slip).toMatch(/Treated with Potassium alum, Cochineal, \S+/)
+    expect(slip).toMatch(/Treated with Potassium alum; Cochineal; \S+/)
     expect(slip).toContain('Last rinse ran clear')
     const { body } = await site.browser.json('/hand-backs/1/slip')
     expect(body.slip.lots[0].treatedWith.map(({ substanceId }: { substanceId: string }) => substanceId)).toEqual([
