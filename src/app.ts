@@ -18,10 +18,12 @@ import { errorPages, refuseOtherMethods } from './web/kit/errors.js'
 import { guard } from './web/kit/guard.js'
 import { pages } from './web/kit/page.js'
 import './web/kit/site.js'
+import { colourAsk } from './web/colour-ask.js'
 import { serveStatic } from './web/kit/static.js'
 import { layLoads } from './web/lay-load.js'
 import { loads } from './web/loads.js'
 import { lots } from './web/lots.js'
+import { outcomes } from './web/outcomes.js'
 import { pastLots } from './web/past-lots.js'
 import { potSheet } from './web/pot-sheet.js'
 import { pots } from './web/pots.js'
@@ -79,6 +81,8 @@ export function buildApp({ db, config, now, setUpCode, log = false }: Parts): Fa
     loads(site)
     pots(site)
     lots(site)
+    colourAsk(site)
+    outcomes(site)
     pastLots(site)
     handBack(site)
     returnSlip(site)

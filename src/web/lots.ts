@@ -6,9 +6,7 @@ import { bundlesBack, loadsOfLot, movesOfLot, usedOnLot } from '../store/lot-pag
 import { findLot, type Lot } from '../store/lots.js'
 import { outcomesOfLot } from '../store/outcomes.js'
 import { type KeptRecipe, keptRecipe } from '../store/recipes.js'
-import { colourAsk } from './colour-ask.js'
 import { found, idIn } from './kit/post.js'
-import { outcomes } from './outcomes.js'
 
 /** The main figures of the recipe in force. `suits` is false when something else is asked of the lot by now. */
 function computedOf({ id, madeAt, who, recipe }: KeptRecipe, lot: Lot) {
@@ -62,6 +60,4 @@ async function showLot(request: FastifyRequest, reply: FastifyReply) {
 
 export function lots(app: FastifyInstance): void {
   app.get('/lots/:id', showLot)
-  colourAsk(app)
-  outcomes(app)
 }
