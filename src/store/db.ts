@@ -20,13 +20,15 @@ const OLDEST_SQLITE = [3, 51, 3] as const
 /**
  * The pragmas of every connection. FULL is said after WAL, because SQLite is built here to fall back to NORMAL once
  * the journal is a WAL, and then an acknowledged drop-off could be lost with the power (SQLite documentation, pragma
- * synchronous). secure_delete: text that is erased is gone from the file.
+ * synchronous). secure_delete: text that is erased is gone from the file. recursive_triggers: without them a row that
+ * is never to be deleted could still be replaced (SQLite documentation, lang_conflict: REPLACE).
  */
 export function prepare(raw: Raw): Raw {
   raw.pragma('busy_timeout = 5000')
   raw.pragma('journal_mode = WAL')
   raw.pragma('synchronous = FULL')
   raw.pragma('foreign_keys = ON')
+  raw.pragma('recursive_triggers = ON')
   raw.pragma('trusted_schema = OFF')
   raw.pragma('secure_delete = ON')
   return raw

@@ -31,15 +31,6 @@ describe('a recipe that was kept', () => {
     expect(await loadOfRecipe(site.db, id)).toBeUndefined()
   })
 
-  test('cannot be changed or deleted, even by SQL', async () => {
-    const id = await keep(recipe)
-    const never = /a recipe that was kept never changes/
-    expect(() => site.raw.prepare('update recipe set dry_weight_g = 1 where id = ?').run(id)).toThrow(never)
-    expect(() => site.raw.prepare("update recipe set answer = '{}'").run()).toThrow(never)
-    expect(() => site.raw.prepare('delete from recipe').run()).toThrow(never)
-    expect(await keptRecipe(site.db, lotId)).toMatchObject({ id, recipe })
-  })
-
   test('is followed by another, and the newest counts', async () => {
     const first = await keep(recipe)
     const second = await keep({ ...recipe, depthWords: 'deeper' })

@@ -1,0 +1,337 @@
+/**
+ * What the database refuses by itself, whatever program writes: for each rule, statements that break it and no other.
+ * Of several statements only the last is refused. The workshop they are tried on is that of whole-workshop.ts.
+ */
+
+/** A new row like the first of its table (or the first that fits), but for these columns. */
+export type Another = { another: string; but: Record<string, string>; like?: string }
+export type Case = (string | Another)[]
+
+const another = (table: string, but: Record<string, string>, like?: string): Another =>
+  like === undefined ? { another: table, but } : { another: table, but, like }
+
+/** A bundle on slip 2, as it came unless told otherwise. */
+const goes = (bundleId: number, but: Record<string, string> = {}): Another => {
+  const asItCame = { found: '1', tied_again: '1', ties_back: '3', ties_replaced: '0', explanation: "''" }
+  return another('hand_back_bundle', { hand_back_id: '2', bundle_id: String(bundleId), ...asItCame, ...but })
+}
+const missing = { found: '0', tied_again: '0', ties_back: '0', explanation: "'nowhere'" }
+const closeSlip2 = 'update hand_back set closed = 1 where id = 2'
+const leaves = (id: number, place = 'handed back', ties = '') =>
+  `update bundle set place = '${place}'${ties} where id = ${id}`
+const slip2IsClosed: Case = [goes(3), goes(4), closeSlip2]
+
+/** By the name of the trigger. Without it, and with all the others, each of these goes through. */
+export const byTrigger: Record<string, Case[]> = {
+  history_stays: [["update history set what = 'nothing' where id = 1"]],
+  history_kept: [['delete from history where id = 1'], ['delete from history']],
+  move_stays: [["update move set to_place = 'pot' where id = 1"]],
+  move_kept: [['delete from move where bundle_id = 1']],
+  bath_log_stays: [['update bath_log set amount = 6 where id = 3'], ["update bath_log set words = 'x' where id = 1"]],
+  bath_log_kept: [['delete from bath_log where id = 4']],
+  recipe_stays: [['update recipe set dry_weight_g = 1'], ["update recipe set answer = '{}' where id = 1"]],
+  recipe_kept: [['delete from recipe where id = 1']],
+  outcome_stays: [["update outcome set nearness = 'as asked'"]],
+  outcome_kept: [['delete from outcome']],
+  client_change_stays: [["update client_change set became = '{}'"]],
+  catalogue_change_stays: [["update catalogue_change set why = 'other'"]],
+  catalogue_change_kept: [['delete from catalogue_change']],
+  load_step_stays: [["update load_step set place = 'rinse' where n = 1"]],
+  load_step_kept: [['delete from load_step where n = 5']],
+  load_line_stays: [['update load_line set amount = 0']],
+  load_line_kept: [['delete from load_line']],
+  load_bundle_stays: [
+    ['update load_bundle set bundle_id = 8 where bundle_id = 6'],
+    ['update load_bundle set ties_on = 2'],
+  ],
+  load_bundle_kept: [['delete from load_bundle where bundle_id = 6']],
+
+  bundle_kept: [['delete from bundle where id = 8']],
+  lot_kept: [['delete from lot where id = 3']],
+  bundle_arrives: [
+    [another('bundle', { lot_id: '3', n: '2', place: "'ready shelf'" }, 'id = 8')],
+    [another('bundle', { lot_id: '3', n: '2', ties_on: '2', ties_lost: '1' }, 'id = 8')],
+    [another('bundle', { lot_id: '3', n: '2', ties_on: '0', ties_off: '3' }, 'id = 8')],
+  ],
+  bundle_in_open_lot: [[another('bundle', { lot_id: '1', n: '3' }, 'id = 8')]],
+  bundle_as_taken_in: [
+    ['update bundle set lot_id = 3 where id = 8'],
+    ['update bundle set n = 5 where id = 8'],
+    ['update bundle set ties_in = 2, ties_on = 2 where id = 8'],
+    ['update bundle set ties_in = 4, ties_lost = 1 where id = 8'],
+  ],
+  lot_as_taken_in: [['update lot set commission_id = 2 where id = 4']],
+  bundle_in_its_load: [["update bundle set place = 'pot', load_id = 1 where id = 8"]],
+
+  hand_back_bundle_ties: [
+    [goes(3, { ties_in: '2', ties_back: '2' })],
+    [goes(3, { ties_in: '4', explanation: "'one too many'" })],
+  ],
+  hand_back_bundle_of_lot: [[goes(5)], [goes(8)]],
+  hand_back_lot_of_commission: [
+    ['insert into hand_back_lot values (2, 4)'],
+    [...slip2IsClosed, 'insert into hand_back_lot values (2, 3)'],
+    ['insert into hand_back_lot values (1, 3)'],
+  ],
+  hand_back_starts_open: [[another('hand_back', { commission_id: '2', closed: '1' })]],
+  hand_back_not_empty: [[another('hand_back', { closed: '0' }), 'update hand_back set closed = 1 where id = 3']],
+  hand_back_adds_up: [
+    [goes(3), closeSlip2],
+    [goes(4, missing), closeSlip2],
+    [goes(3), goes(4), 'insert into hand_back_lot values (2, 3)', closeSlip2],
+  ],
+  hand_back_from_ready_shelf: [
+    [goes(3), goes(4), "update bundle set place = 'arrivals shelf' where id = 4", closeSlip2],
+    [
+      goes(3),
+      goes(4, missing),
+      'insert into load_bundle (load_id, bundle_id) values (1, 4)',
+      "update bundle set place = 'rinse', load_id = 1 where id = 4",
+      closeSlip2,
+    ],
+  ],
+  hand_back_sealed: [
+    ["update hand_back set to_whom = 'Ode' where id = 1"],
+    ['update hand_back set closed = 0 where id = 1'],
+    ["update hand_back set words = 'other' where id = 1"],
+  ],
+  hand_back_kept: [['delete from hand_back where id = 1'], ['delete from hand_back where id = 2']],
+  hand_back_lot_sealed: [
+    ['update hand_back_lot set hand_back_id = 2 where lot_id = 1'],
+    ['update hand_back_lot set lot_id = 3 where lot_id = 2'],
+  ],
+  hand_back_lot_kept: [['delete from hand_back_lot where lot_id = 1'], ['delete from hand_back_lot where lot_id = 2']],
+  hand_back_bundle_sealed: [
+    ["update hand_back_bundle set explanation = 'other' where bundle_id = 1"],
+    [goes(3), "update hand_back_bundle set condition = 'torn' where bundle_id = 3"],
+  ],
+  hand_back_bundle_kept: [['delete from hand_back_bundle where bundle_id = 1']],
+  hand_back_bundle_late: [
+    [
+      'drop trigger bundle_in_open_lot',
+      another('bundle', { lot_id: '1', n: '3' }, 'id = 8'),
+      another('hand_back_bundle', { bundle_id: '(select max(id) from bundle)' }),
+    ],
+  ],
+
+  bundle_leaves: [
+    [goes(3), leaves(3)],
+    [goes(3, missing), leaves(3, 'not found', ', ties_on = 0, ties_lost = 3')],
+    [...slip2IsClosed, leaves(3, 'not found')],
+    [goes(3), goes(4, missing), closeSlip2, leaves(4, 'handed back', ', ties_on = 0, ties_lost = 3')],
+  ],
+  bundle_leaves_with_its_ties: [
+    [...slip2IsClosed, leaves(3, 'handed back', ', ties_on = 2, ties_off = 1')],
+    [...slip2IsClosed, leaves(3, 'handed back', ', ties_on = 2, ties_lost = 1')],
+    [goes(3, { ties_back: '1', ties_replaced: '1', explanation: "'worn'" }), goes(4), closeSlip2, leaves(3)],
+    [goes(3, missing), goes(4), closeSlip2, leaves(3, 'not found')],
+  ],
+  bundle_gone: [
+    [...slip2IsClosed, leaves(3), "update bundle set condition = 'better' where id = 3"],
+    [...slip2IsClosed, leaves(3), leaves(3, 'ready shelf')],
+  ],
+  bundle_of_closed_lot: [
+    ["update bundle set place = 'ready shelf' where id = 2"],
+    ["update bundle set condition = 'better' where id = 2"],
+    ['update bundle set ties_on = 3, ties_lost = 0 where id = 2'],
+  ],
+  lot_closes: [
+    ["update lot set closed_at = '2026-03-02' where id = 3"],
+    [...slip2IsClosed, leaves(3), "update lot set closed_at = '2026-03-02' where id = 2"],
+  ],
+  lot_sealed: [["update lot set colour = 'blue' where id = 1"], ['update lot set closed_at = null where id = 1']],
+}
+
+/** By table and words of the CHECK. Without checks each of these goes through. */
+export const byCheck: Record<string, Record<string, Case[]>> = {
+  workshop: {
+    'id = 1': [[another('workshop', { id: '2' })]],
+    "weight_unit IN ('metric', 'pounds')": [["update workshop set weight_unit = 'stone'"]],
+    "volume_unit IN ('metric', 'us', 'imperial')": [["update workshop set volume_unit = 'cups'"]],
+    "dry_basis IN ('oven-dry', 'conditioned')": [["update workshop set dry_basis = 'damp'"]],
+    'scale_step_g > 0': [['update workshop set scale_step_g = 0']],
+    "slip_paper IN ('A5', 'Letter')": [["update workshop set slip_paper = 'A4'"]],
+  },
+  worker: { 'length(name) BETWEEN 1 AND 200': [["update worker set name = ''"]] },
+  press: { 'length(key) BETWEEN 16 AND 64': [["update press set key = 'short'"]] },
+  client: {
+    'length(name) BETWEEN 1 AND 200': [["update client set name = ''"]],
+    "settles IN ('paid', 'trade', 'gift')": [["update client set settles = 'later'"]],
+    "photographs IN ('not asked', 'yes', 'yes, not to show', 'no')": [["update client set photographs = 'maybe'"]],
+  },
+  client_change: {
+    'json_valid(was)': [[another('client_change', { was: "'{'" })]],
+    'json_valid(became)': [[another('client_change', { became: "''" })]],
+  },
+  catalogue: {
+    'length(id) BETWEEN 1 AND 80': [[another('catalogue', { id: "''" })]],
+    "kind IN ('fibre', 'substance', 'rule')": [["update catalogue set kind = 'tool'"]],
+    'json_valid(entry)': [["update catalogue set entry = 'nettle'"]],
+  },
+  catalogue_change: {
+    'was IS NULL OR json_valid(was)': [[another('catalogue_change', { was: "'{'" })]],
+    'json_valid(became)': [[another('catalogue_change', { became: "'{'" })]],
+  },
+  commission: {
+    'length(purpose) > 0': [["update commission set purpose = ''"]],
+    "needed_by GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]'": [["update commission set needed_by = 'Friday'"]],
+    "arrangement IN ('paid', 'trade', 'gift')": [["update commission set arrangement = 'owed'"]],
+  },
+  lot: {
+    'length(colour) > 0': [["update lot set colour = '' where id = 4"]],
+    "swatch IS NULL OR swatch GLOB '#[0-9a-f][0-9a-f][0-9a-f][0-9a-f][0-9a-f][0-9a-f]'": [
+      ["update lot set swatch = 'red' where id = 4"],
+    ],
+    'ties_undyed IN (0, 1)': [['update lot set ties_undyed = 2 where id = 4']],
+  },
+  bundle: {
+    'n > 0': [[another('bundle', { n: '0' }, 'id = 8')]],
+    'ties_in BETWEEN 0 AND 200': [[another('bundle', { n: '9', ties_in: '201', ties_on: '201' }, 'id = 8')]],
+    'ties_on >= 0': [['update bundle set ties_on = -1, ties_off = 4 where id = 8']],
+    'ties_off >= 0': [['update bundle set ties_on = 4, ties_off = -1 where id = 8']],
+    'ties_lost >= 0': [['update bundle set ties_on = 4, ties_lost = -1 where id = 8']],
+    'dry_weight_g > 0 AND dry_weight_g <= 40000': [
+      ['update bundle set dry_weight_g = 0 where id = 8'],
+      ['update bundle set dry_weight_g = 40001 where id = 8'],
+    ],
+    'thickness_mm > 0 AND thickness_mm <= 50': [
+      ['update bundle set thickness_mm = 0 where id = 8'],
+      ['update bundle set thickness_mm = 51 where id = 8'],
+    ],
+    "place IN ('arrivals shelf', 'soak tub', 'pot', 'rinse', 'drying line', 'ready shelf', 'handed back', 'not found')":
+      [["update bundle set place = 'under the bench' where id = 8"], ["update bundle set place = '' where id = 8"]],
+    'ties_on + ties_off + ties_lost = ties_in': [
+      ['update bundle set ties_on = 2 where id = 8'],
+      ['update bundle set ties_off = 1 where id = 8'],
+      ['update bundle set ties_lost = 1 where id = 8'],
+      ['update bundle set ties_off = 0 where id = 6'],
+    ],
+    "(place IN ('soak tub', 'pot', 'rinse', 'drying line')) = (load_id IS NOT NULL)": [
+      ["update bundle set place = 'pot' where id = 8"],
+      ["update bundle set place = 'ready shelf' where id = 6"],
+      ['update bundle set load_id = null where id = 6'],
+    ],
+  },
+  pot: {
+    'length(name) BETWEEN 1 AND 80': [["update pot set name = '' where id = 1"]],
+    'usable_ml > 0': [['update pot set usable_ml = 0']],
+    'out_of_use IN (0, 1)': [['update pot set out_of_use = 2']],
+  },
+  recipe: {
+    'dry_weight_g > 0': [[another('recipe', { dry_weight_g: '0' })]],
+    'json_valid(job)': [[another('recipe', { job: "'{'" })]],
+    'json_valid(answer)': [[another('recipe', { answer: "'{'" })]],
+  },
+  load: {
+    'dry_weight_g > 0': [['update load set dry_weight_g = 0']],
+    'step_n > 0': [['update load set step_n = 0']],
+    'taken_out_at IS NULL OR done_at IS NOT NULL': [["update load set taken_out_at = '2026-03-02'"]],
+  },
+  load_bundle: {
+    "from_place IN ('arrivals shelf', 'ready shelf')": [
+      [another('load_bundle', { bundle_id: '8', from_place: "'pot'" })],
+    ],
+    'ties_on >= 0': [[another('load_bundle', { bundle_id: '8', ties_on: '-1' })]],
+  },
+  load_step: {
+    'n > 0': [[another('load_step', { n: '0' })]],
+    "place IN ('soak tub', 'pot', 'rinse', 'drying line')": [
+      [another('load_step', { n: '9', place: "'ready shelf'" })],
+    ],
+    'heat IN (0, 1)': [[another('load_step', { n: '9', heat: '2' })]],
+    'ties_come_off IN (0, 1)': [[another('load_step', { n: '9', ties_come_off: '-1' })]],
+  },
+  load_line: {
+    'n > 0': [[another('load_line', { n: '0' })]],
+    'amount >= 0': [[another('load_line', { n: '9', amount: '-1' })]],
+    "unit IN ('g', 'mL')": [[another('load_line', { n: '9', unit: "'cups'" })]],
+  },
+  bath_log: {
+    "kind IN ('step', 'added', 'rinsed', 'noted', 'undone')": [
+      [another('bath_log', { kind: "'forgotten'", words: "'x'" }, "kind = 'noted'")],
+    ],
+    'amount > 0': [[another('bath_log', { amount: '0' }, "kind = 'added'")]],
+    "unit IN ('g', 'mL')": [[another('bath_log', { unit: "'handful'" }, "kind = 'added'")]],
+    "water IN ('dark', 'coloured', 'tinted', 'clear')": [[another('bath_log', { water: "'cold'" }, "kind = 'rinsed'")]],
+    "(kind = 'added') = (substance_id IS NOT NULL AND amount IS NOT NULL AND unit IS NOT NULL)": [
+      [another('bath_log', { amount: 'null' }, "kind = 'added'")],
+      [another('bath_log', { unit: 'null' }, "kind = 'added'")],
+      [another('bath_log', { substance_id: 'null' }, "kind = 'added'")],
+      [another('bath_log', { substance_id: "'weld'", amount: '1', unit: "'g'" }, "kind = 'noted'")],
+    ],
+    "(kind = 'rinsed') = (water IS NOT NULL)": [
+      [another('bath_log', { water: 'null' }, "kind = 'rinsed'")],
+      [another('bath_log', { water: "'dark'" }, "kind = 'noted'")],
+    ],
+    "(kind = 'step') = (step_n IS NOT NULL)": [
+      [another('bath_log', { step_n: 'null' }, "kind = 'step'")],
+      [another('bath_log', { step_n: '3' }, "kind = 'noted'")],
+    ],
+    "(kind = 'undone') = (undoes IS NOT NULL)": [
+      [another('bath_log', { undoes: 'null' }, "kind = 'undone'")],
+      [another('bath_log', { undoes: '4' }, "kind = 'noted'")],
+    ],
+    "kind <> 'noted' OR length(words) > 0": [[another('bath_log', { words: "''" }, "kind = 'noted'")]],
+  },
+  outcome: {
+    "swatch IS NULL OR swatch GLOB '#[0-9a-f][0-9a-f][0-9a-f][0-9a-f][0-9a-f][0-9a-f]'": [
+      [another('outcome', { swatch: "'#80202'" })],
+    ],
+    "nearness IN ('as asked', 'near it', 'not as asked')": [[another('outcome', { nearness: "'fine'" })]],
+  },
+  bundle_check: {
+    'found IN (0, 1)': [['update bundle_check set found = 2']],
+    'tied_again IN (0, 1)': [['update bundle_check set tied_again = 2']],
+    'ties_back >= 0': [['update bundle_check set ties_back = -1']],
+    'ties_replaced >= 0': [['update bundle_check set ties_replaced = -1']],
+    'weight_g > 0': [['update bundle_check set weight_g = 0']],
+  },
+  hand_back: {
+    'length(to_whom) > 0': [["update hand_back set to_whom = '' where id = 2"]],
+    'closed IN (0, 1)': [['update hand_back set closed = 2 where id = 2']],
+  },
+  hand_back_bundle: {
+    'found IN (0, 1)': [[goes(3, { found: '2', tied_again: '0', ties_back: '0', explanation: "'x'" })]],
+    'tied_again IN (0, 1)': [[goes(3, { tied_again: '2', explanation: "'x'" })]],
+    'ties_back >= 0': [[goes(3, { ties_back: '-1', explanation: "'x'" })]],
+    'ties_replaced >= 0': [[goes(3, { ties_replaced: '-1', explanation: "'x'" })]],
+    'weight_g > 0': [[goes(3, { weight_g: '0' })]],
+    'ties_back + ties_replaced <= ties_in': [[goes(3, { ties_replaced: '1', explanation: "'one too many'" })]],
+    'found = 1 OR (ties_back = 0 AND ties_replaced = 0 AND tied_again = 0)': [
+      [goes(3, { ...missing, ties_back: '3' })],
+      [goes(3, { ...missing, ties_replaced: '1' })],
+      [goes(3, { ...missing, tied_again: '1' })],
+    ],
+    '(found = 1 AND tied_again = 1 AND ties_back + ties_replaced = ties_in) OR length(trim(explanation)) > 0': [
+      [goes(3, { ties_back: '2' })],
+      [goes(3, { ties_back: '2', explanation: "'   '" })],
+      [goes(3, { tied_again: '0' })],
+      [goes(3, { ...missing, explanation: "''" })],
+    ],
+  },
+  history: {
+    'was IS NULL OR json_valid(was)': [[another('history', { was: "'{'" })]],
+    'became IS NULL OR json_valid(became)': [[another('history', { became: "'nothing'" })]],
+  },
+}
+
+/** By table and columns: what is there once only. */
+export const byUnique: Record<string, Case[]> = {
+  'bundle(lot_id, n)': [[another('bundle', { n: '4' }, 'id = 8')]],
+  'pot(name)': [["update pot set name = 'POT 1' where id = 2"]],
+  'load(pot_id)': [[another('load', {})]],
+  'bath_log(undoes)': [[another('bath_log', {}, "kind = 'undone'")]],
+  'catalogue(id)': [[another('catalogue', {})]],
+  'hand_back_lot(lot_id)': [
+    [another('hand_back', { commission_id: '2', closed: '0' }), 'insert into hand_back_lot values (3, 2)'],
+  ],
+  'hand_back_bundle(bundle_id)': [
+    [
+      goes(3),
+      another('hand_back', { commission_id: '2', closed: '0' }),
+      'insert into hand_back_lot values (3, 3)',
+      'drop trigger hand_back_bundle_of_lot',
+      goes(3, { hand_back_id: '3' }),
+    ],
+  ],
+}

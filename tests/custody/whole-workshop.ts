@@ -1,0 +1,58 @@
+/**
+ * One workshop with a row of every kind in it.
+ * Commission 1: lot 1 went back on slip 1, bundle 1 with a tie missing and bundle 2 not found.
+ * Commission 2: lot 2 (bundles 3 and 4) and lot 3 (bundle 5) are ready; slip 2 is begun for lot 2 and not closed.
+ * Commission 3: of lot 4, bundles 6 and 7 lie in Pot 1 as load 1, their ties on the board; bundles 8 and 9 wait.
+ */
+import type { Database } from 'better-sqlite3'
+import { unchecked } from '../../src/domain/bundle-check.js'
+import { saveChecks } from '../../src/store/bundle-check.js'
+import { withdraw } from '../../src/store/catalogue.js'
+import { inOneStep } from '../../src/store/db.js'
+import { closeHandBack } from '../../src/store/hand-back.js'
+import { beginNextStep, layLoad, noteAddition, noteRinse, noteWords, undoLast } from '../../src/store/loads.js'
+import { noteOutcome } from '../../src/store/outcomes.js'
+import { pressOnce } from '../../src/store/press.js'
+import { beginSession } from '../../src/store/sign-in.js'
+import { aLot, alike, bring, makeReady } from '../hand-back-helper.js'
+import { START } from '../helper.js'
+import { lotReady } from '../pots-kit.js'
+import { anotherShed } from './shed.js'
+
+const asCounted = unchecked({ tiesIn: 3 })
+const oneShort = { ...asCounted, tiedAgain: true, tiesBack: 2, weightG: 148, weightTyped: '148 g', explanation: 'worn' }
+const lost = { ...asCounted, found: false, tiesBack: 0, explanation: 'nowhere' }
+
+export async function wholeWorkshop(): Promise<Database> {
+  const { raw, db } = await anotherShed()
+  const by = { workerId: 1, at: START }
+  await beginSession(db, 1, START)
+  await bring(db, by, [aLot(alike(2))])
+  await bring(db, by, [aLot(alike(2)), aLot(alike(1))], { name: 'Ode Reed' })
+  for (const lot of [1, 2, 3]) makeReady(raw, lot)
+  await inOneStep(db, async trx => {
+    const checks = new Map([
+      [1, oneShort],
+      [2, lost],
+    ])
+    await closeHandBack(trx, by, { commissionId: 1, lotIds: [1], toWhom: 'Marta', words: '', checks })
+    await noteOutcome(trx, by, { lotId: 1, swatch: '#802020', nearness: 'near it', words: 'a little dark' })
+    await saveChecks(trx, by, 2, new Map([[3, { ...oneShort, explanation: '' }]]))
+    await withdraw(trx, by, 'weld', 1, true, 'none is left')
+  })
+  raw.exec(`insert into hand_back (commission_id, to_whom, words, worker_id, at) values (2, 'Ode', '', 1, '${START}');
+    insert into hand_back_lot values (2, 2)`)
+
+  const lotId = await lotReady(db, by)
+  await pressOnce(db, { key: 'laid-by-this-form', body: '', at: START }, async trx => {
+    const loadId = await layLoad(trx, by, { lotId, potId: 1, bundleIds: [6, 7] })
+    await beginNextStep(trx, by, { loadId, version: 1 })
+    const dye = { substanceId: 'all-purpose-bottled', amount: 5, unit: 'mL' as const, typed: '5 mL' }
+    await noteAddition(trx, by, { loadId, ...dye })
+    await noteRinse(trx, by, { loadId, water: 'dark' })
+    await noteWords(trx, by, { loadId, words: 'a little slow' })
+    await undoLast(trx, by, { loadId, version: 5 })
+    return `/loads/${loadId}`
+  })
+  return raw
+}
