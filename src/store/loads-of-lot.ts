@@ -1,0 +1,130 @@
+/** What was really done with one lot: the loads it lay in, what was weighed out for them, and their bath log. */
+import type { Water } from '../domain/outcome.js'
+import { compiledById } from './compiled.js'
+import type { Db } from './db.js'
+
+/** One line of the bath log. A line that was undone stays, and says when. `stepTitle` null: the load was done. */
+export type BathLine = {
+  at: string
+  who: string
+  kind: 'step' | 'added' | 'rinsed' | 'noted'
+  stepTitle: string | null
+  substanceName: string | null
+  amount: number | null
+  unit: 'g' | 'mL' | null
+  typed: string
+  water: Water | null
+  words: string
+  undoneAt: string | null
+}
+
+/** What was weighed out for a load. */
+export type WeighedOut = { substanceName: string; amount: number; unit: 'g' | 'mL' }
+
+export type LoadOfLot = {
+  id: number
+  potName: string
+  bundles: number
+  dryWeightG: number
+  laidAt: string
+  /** The step that runs; null when the load was done or taken out again. */
+  stepTitle: string | null
+  stepSince: string
+  doneAt: string | null
+  /** Set when it was taken out again before anything was done to it. */
+  takenOutAt: string | null
+  weighedOut: WeighedOut[]
+  log: BathLine[]
+}
+
+/** What was really done with a lot, load by load. */
+export async function loadsOfLot(db: Db, lotId: number): Promise<LoadOfLot[]> {
+  const loads = await headsOfLot(db, lotId)
+  if (loads.length === 0) return []
+  const [weighed, lines] = [await weighedOutForLot(db, lotId), await linesOfLot(db, lotId)]
+  return loads.map(load => ({
+    ...load,
+    stepTitle: load.doneAt === null ? load.stepTitle : null,
+    weighedOut: weighed.filter(({ loadId }) => loadId === load.id).map(({ loadId: _, ...one }) => one),
+    log: lines.filter(({ loadId }) => loadId === load.id).map(({ loadId: _, ...line }) => line),
+  }))
+}
+
+const headsOfLot = compiledById((db, lotId) =>
+  db
+    .selectFrom('bundle')
+    .innerJoin('load_bundle', 'load_bundle.bundle_id', 'bundle.id')
+    .innerJoin('load', 'load.id', 'load_bundle.load_id')
+    .innerJoin('pot', 'pot.id', 'load.pot_id')
+    .leftJoin('load_step as step', join =>
+      join.onRef('step.load_id', '=', 'load.id').onRef('step.n', '=', 'load.step_n'),
+    )
+    .select(({ fn }) => [
+      'load.id',
+      'pot.name as potName',
+      fn.countAll<number>().as('bundles'),
+      'load.dry_weight_g as dryWeightG',
+      'load.laid_at as laidAt',
+      'step.title as stepTitle',
+      'load.step_since as stepSince',
+      'load.done_at as doneAt',
+      'load.taken_out_at as takenOutAt',
+    ])
+    .where('bundle.lot_id', '=', lotId)
+    .groupBy('load.id')
+    .orderBy('load.id'),
+)
+
+const numbersOfLoads = (db: Db, lotId: number) =>
+  db
+    .selectFrom('bundle')
+    .innerJoin('load_bundle', 'load_bundle.bundle_id', 'bundle.id')
+    .select('load_bundle.load_id')
+    .where('bundle.lot_id', '=', lotId)
+
+const weighedOutForLot = compiledById((db, lotId) =>
+  db
+    .selectFrom('load_line')
+    .innerJoin('catalogue', 'catalogue.id', 'load_line.substance_id')
+    .select(['load_id as loadId', 'catalogue.name as substanceName', 'amount', 'unit'])
+    .where('load_id', 'in', numbersOfLoads(db, lotId))
+    .orderBy('load_id')
+    .orderBy('load_line.n'),
+)
+
+/** Undoing is a line of the same load: it is read along, and tells of the line that it undid when that was. */
+async function linesOfLot(db: Db, lotId: number): Promise<(BathLine & { loadId: number })[]> {
+  const rows = await logOfLot(db, lotId)
+  const undoneAt = new Map(rows.map(({ undoes, at }) => [undoes, at]))
+  return rows.flatMap(({ id, undoes, kind, ...line }) =>
+    kind === 'undone' ? [] : [{ ...line, kind, undoneAt: undoneAt.get(id) ?? null }],
+  )
+}
+
+const logOfLot = compiledById((db, lotId) =>
+  db
+    .selectFrom('bath_log as line')
+    .innerJoin('worker', 'worker.id', 'line.worker_id')
+    .leftJoin('load_step as step', join =>
+      join.onRef('step.load_id', '=', 'line.load_id').onRef('step.n', '=', 'line.step_n'),
+    )
+    .leftJoin('catalogue as substance', 'substance.id', 'line.substance_id')
+    .select([
+      'line.id',
+      'line.load_id as loadId',
+      'line.at',
+      'worker.name as who',
+      'line.kind',
+      'step.title as stepTitle',
+      'substance.name as substanceName',
+      'line.amount',
+      'line.unit',
+      'line.typed',
+      'line.water',
+      'line.words',
+      'line.undoes',
+    ])
+    .where('line.load_id', 'in', numbersOfLoads(db, lotId))
+    .orderBy('line.at')
+    .orderBy('line.id'),
+)
