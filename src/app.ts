@@ -3,6 +3,7 @@ import cookie from '@fastify/cookie'
 import formbody from '@fastify/formbody'
 import fastify, { type FastifyInstance } from 'fastify'
 import type { Db } from './store/db.js'
+import { bath } from './web/bath.js'
 import { catalogue } from './web/catalogue.js'
 import { catalogueEdit } from './web/catalogue-edit.js'
 import { clients } from './web/clients.js'
@@ -94,6 +95,7 @@ export function buildApp({ db, config, now, setUpCode, log = false }: Parts): Fa
     exchange(site)
     dyeLots(site)
     stockSolution(site)
+    bath(site)
     settings(site)
     refuseOtherMethods(site, new Map(known))
   })

@@ -96,6 +96,12 @@ export const heating = (volumeMl: number, fromC: number, toC: number, burner: Bu
   }
 }
 
+/** Grams that one person may lift at best: the load constant of the revised lifting equation. */
+export const ONE_PERSON_G: Figure = {
+  value: 23_000,
+  provenance: { kind: 'handbook', source: 'NIOSH 94-110, revised lifting equation: load constant' },
+}
+
 export type Lifted = { weightG: number; how: Working; caution: string | null }
 
 /** Weight of a filled pot, and a caution above the weight that the workshop lets one person lift. */

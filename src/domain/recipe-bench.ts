@@ -18,11 +18,12 @@ export type Draft = {
 export const typedHere: Provenance = { kind: 'own experience', source: 'typed for this recipe' }
 
 export function benchOf(job: RecipeJob, catalogue: Catalogue, fibre: Fibre): Bench {
-  return { job, catalogue, fibre, liquor: liquorOf(job, fibre) }
+  return { job, catalogue, fibre, liquor: liquorRatioOf(job.liquorRatioLPerKg, fibre) }
 }
 
-function liquorOf(job: RecipeJob, fibre: Fibre): Figure {
-  if (job.liquorRatioLPerKg !== null) return { value: job.liquorRatioLPerKg, provenance: typedHere }
+/** Litres for each kilogram: what was typed, or else the fibre's own; refuses when neither is known. */
+export function liquorRatioOf(typedLPerKg: number | null, fibre: Pick<Fibre, 'name' | 'liquorRatioLPerKg'>): Figure {
+  if (typedLPerKg !== null) return { value: typedLPerKg, provenance: typedHere }
   if (fibre.liquorRatioLPerKg !== null) return fibre.liquorRatioLPerKg
   const sentence = `How much water ${fibre.name} needs is ${NOT_KNOWN}, then type the litres for each kilogram.`
   throw new Refusal('wrong', sentence, 'liquorRatioLPerKg')

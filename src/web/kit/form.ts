@@ -103,7 +103,8 @@ export function atField<T>(field: string, work: () => T): T {
   try {
     return work()
   } catch (fault) {
-    if (fault instanceof Refusal && fault.field === undefined) throw new Refusal(fault.code, fault.message, field)
+    if (fault instanceof Refusal && !(fault instanceof Unfit) && fault.field === undefined)
+      throw new Refusal(fault.code, fault.message, field)
     throw fault
   }
 }
