@@ -11,11 +11,13 @@ const finite = (figure: number): number => {
   return figure
 }
 
+const plain = new Intl.NumberFormat('en-GB', { useGrouping: false, maximumFractionDigits: 12 })
+
 /** `digits` significant figures without trailing zeros and without an exponent: 12.5, 0.75, 1230. */
 export const sayFigure = (figure: number, digits = 3): string => {
   const whole = Math.abs(finite(figure)) >= 10 ** digits
   const rounded = whole ? Math.round(figure) : Number(figure.toPrecision(digits))
-  const text = rounded.toLocaleString('en-GB', { useGrouping: false, maximumFractionDigits: 12 })
+  const text = plain.format(rounded)
   return text === '-0' ? '0' : text
 }
 

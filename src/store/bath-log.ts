@@ -122,7 +122,8 @@ async function loadAt(trx: Trx, loadId: number, version?: number): Promise<Load>
   const load = await findLoad(trx, loadId)
   if (!load) throw new Refusal('not-found', 'There is no such load.')
   if (version !== undefined && load.version !== version) throw new Refusal('conflict', meanwhile(load, version))
-  if (load.lotClosedAt !== null) throw new Refusal('conflict', `Lot ${load.lotId} has gone back: its bath log is closed.`)
+  if (load.lotClosedAt !== null)
+    throw new Refusal('conflict', `Lot ${load.lotId} has gone back: its bath log is closed.`)
   if (load.takenOutAt !== null) throw new Refusal('conflict', 'This load was taken out of the pot again.')
   return load
 }

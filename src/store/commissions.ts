@@ -3,6 +3,7 @@ import type { Photographs, Settles } from '../domain/client.js'
 import { Refusal } from '../domain/refusal.js'
 import type { By, Db, Trx } from './db.js'
 import { difference, remember } from './history.js'
+import { ready } from './ready.js'
 import { noteLotText } from './search.js'
 
 export type CommissionLine = {
@@ -50,12 +51,12 @@ export const commissionsOfClient = (db: Db, clientId: number): Promise<Commissio
   lines(db).where('client.id', '=', clientId).orderBy('commission.id', 'desc').execute()
 
 /** What is in hand: commissions with a lot that has not gone back, the most pressing first. */
-export const commissionsInHand = (db: Db): Promise<CommissionLine[]> =>
+export const commissionsInHand: (db: Db) => Promise<CommissionLine[]> = ready(db =>
   lines(db)
     .where('commission.id', 'in', db.selectFrom('lot').select('commission_id').where('closed_at', 'is', null))
     .orderBy('commission.needed_by')
-    .orderBy('commission.id')
-    .execute()
+    .orderBy('commission.id'),
+)
 
 export type Commission = {
   id: number

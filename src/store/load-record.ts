@@ -4,6 +4,7 @@ import type { LoadStep } from '../domain/load.js'
 import type { Water } from '../domain/outcome.js'
 import type { Place } from '../domain/place.js'
 import type { Db } from './db.js'
+import { ready } from './ready.js'
 import type { LoadStepTable } from './schema.js'
 
 /** A bundle of a load. `fromPlace` and `laidTiesOn` are as it was when it was laid; the rest is as it is now. */
@@ -104,16 +105,18 @@ export async function findLoad(db: Db, id: number): Promise<Load | undefined> {
   return { ...head, steps, bundles, lines: await linesOf(db, id), log: await logOf(db, id) }
 }
 
-/** The steps of several loads, each in order. */
-export async function stepsOfLoads(db: Db, loadIds: number[]): Promise<{ loadId: number; step: LoadStep }[]> {
-  if (loadIds.length === 0) return []
-  const rows = await db
+const stepRows = ready((db, loadIds: string) =>
+  db
     .selectFrom('load_step')
     .selectAll()
-    .where('load_id', 'in', loadIds)
+    .where('load_id', 'in', sql<number>`(select value from json_each(${loadIds}))`)
     .orderBy('load_id')
-    .orderBy('n')
-    .execute()
+    .orderBy('n'),
+)
+
+/** The steps of several loads, each in order. */
+export async function stepsOfLoads(db: Db, loadIds: number[]): Promise<{ loadId: number; step: LoadStep }[]> {
+  const rows = await stepRows(db, JSON.stringify(loadIds))
   return rows.map(row => ({ loadId: row.load_id, step: opened(row) }))
 }
 

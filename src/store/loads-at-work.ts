@@ -3,6 +3,7 @@ import { sql } from 'kysely'
 import type { LoadStep } from '../domain/load.js'
 import type { Db } from './db.js'
 import { stepsOfLoads } from './load-record.js'
+import { ready } from './ready.js'
 
 export type LoadAtWork = {
   id: number
@@ -38,7 +39,7 @@ export type LoadAtWork = {
 export async function loadsAtWork(db: Db): Promise<LoadAtWork[]> {
   const loads = await heads(db)
   const ids = loads.map(({ id }) => id)
-  const [steps, bundles] = [await stepsOfLoads(db, ids), await bundlesIn(db, ids)]
+  const [steps, bundles] = [await stepsOfLoads(db, ids), await bundlesIn(db, JSON.stringify(ids))]
   return loads.map(load => {
     const plan = steps.filter(({ loadId }) => loadId === load.id)
     const inIt = bundles.filter(({ loadId }) => loadId === load.id)
@@ -56,7 +57,7 @@ export async function loadsAtWork(db: Db): Promise<LoadAtWork[]> {
   })
 }
 
-const heads = (db: Db) =>
+const heads = ready(db =>
   db
     .selectFrom('load')
     .innerJoin('pot', 'pot.id', 'load.pot_id')
@@ -86,15 +87,13 @@ const heads = (db: Db) =>
       sql<number>`(select count(*) from bundle where lot_id = lot.id)`.as('bundlesOfLot'),
     ])
     .where('load.done_at', 'is', null)
-    .orderBy('load.id')
-    .execute()
+    .orderBy('load.id'),
+)
 
-const bundlesIn = async (db: Db, loadIds: number[]) =>
-  loadIds.length === 0
-    ? []
-    : db
-        .selectFrom('bundle')
-        .select(['load_id as loadId', 'n', 'ties_in as tiesIn', 'ties_off as tiesOff'])
-        .where('load_id', 'in', loadIds)
-        .orderBy('n')
-        .execute()
+const bundlesIn = ready((db, loadIds: string) =>
+  db
+    .selectFrom('bundle')
+    .select(['load_id as loadId', 'n', 'ties_in as tiesIn', 'ties_off as tiesOff'])
+    .where('load_id', 'in', sql<number>`(select value from json_each(${loadIds}))`)
+    .orderBy('n'),
+)

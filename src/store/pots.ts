@@ -2,6 +2,7 @@ import { sql } from 'kysely'
 import { Refusal } from '../domain/refusal.js'
 import type { By, Db } from './db.js'
 import { difference, remember } from './history.js'
+import { ready } from './ready.js'
 
 export type Pot = {
   name: string
@@ -33,9 +34,10 @@ const pots = (db: Db) =>
 
 const opened = <T extends { outOfUse: number }>({ outOfUse, ...row }: T) => ({ ...row, outOfUse: outOfUse === 1 })
 
+const potsByName = ready(db => pots(db).orderBy(sql`pot.name collate nocase`))
+
 export async function listPots(db: Db): Promise<KnownPot[]> {
-  const rows = await pots(db).orderBy(sql`pot.name collate nocase`).execute()
-  return rows.map(opened)
+  return (await potsByName(db)).map(opened)
 }
 
 export async function findPot(db: Db, id: number): Promise<KnownPot | undefined> {

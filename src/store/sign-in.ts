@@ -1,5 +1,6 @@
 import { createHash, randomBytes, scrypt, timingSafeEqual } from 'node:crypto'
 import type { Db } from './db.js'
+import { ready } from './ready.js'
 
 /** scrypt N=2^17, r=8, p=1: the OWASP Password Storage Cheat Sheet's figures for a slow salted hash. */
 const COST = { N: 2 ** 17, r: 8, p: 1, maxmem: 256 * 1024 * 1024 }
@@ -75,17 +76,20 @@ export async function beginSession(db: Db, workerId: number, at: string): Promis
   return token
 }
 
-/** Who a token belongs to, while it is neither idle too long nor too old. Notes the visit at most once an hour. */
-export async function workerOfSession(db: Db, token: string, at: string): Promise<Worker | undefined> {
-  const hash = hashToken(token)
-  const row = await db
+const liveSession = ready((db, hash: string, at: string, seenAfter: string) =>
+  db
     .selectFrom('session')
     .innerJoin('worker', 'worker.id', 'session.worker_id')
     .select(['worker.id', 'worker.name', 'session.seen_at'])
     .where('token_hash', '=', hash)
     .where('ends_at', '>', at)
-    .where('seen_at', '>', later(at, -IDLE_DAYS))
-    .executeTakeFirst()
+    .where('seen_at', '>', seenAfter),
+)
+
+/** Who a token belongs to, while it is neither idle too long nor too old. Notes the visit at most once an hour. */
+export async function workerOfSession(db: Db, token: string, at: string): Promise<Worker | undefined> {
+  const hash = hashToken(token)
+  const [row] = await liveSession(db, hash, at, later(at, -IDLE_DAYS))
   if (!row) return undefined
   if (Date.parse(at) - Date.parse(row.seen_at) > 3_600_000) {
     await db.updateTable('session').set({ seen_at: at }).where('token_hash', '=', hash).execute()

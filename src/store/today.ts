@@ -1,5 +1,6 @@
 import { sql } from 'kysely'
 import type { Db } from './db.js'
+import { ready } from './ready.js'
 
 /** A lot with bundles on the arrivals shelf: `waiting` of `bundlesOfLot`, which weigh `dryWeightG`. */
 export type LotToStart = {
@@ -17,9 +18,8 @@ export type LotToStart = {
   hasRecipe: boolean
 }
 
-/** What is due to start, the most pressing first, in one narrow query: the day's page is asked for all day. */
-export async function dueToStart(db: Db): Promise<LotToStart[]> {
-  const rows = await db
+const waiting = ready(db =>
+  db
     .selectFrom('bundle')
     .innerJoin('lot', 'lot.id', 'bundle.lot_id')
     .innerJoin('commission', 'commission.id', 'lot.commission_id')
@@ -42,7 +42,11 @@ export async function dueToStart(db: Db): Promise<LotToStart[]> {
       sql<number>`exists (select 1 from recipe where lot_id = lot.id and part_of is null)`.as('hasRecipe'),
     ])
     .orderBy('commission.needed_by')
-    .orderBy('lot.id')
-    .execute()
+    .orderBy('lot.id'),
+)
+
+/** What is due to start, the most pressing first, in one narrow query: the day's page is asked for all day. */
+export async function dueToStart(db: Db): Promise<LotToStart[]> {
+  const rows = await waiting(db)
   return rows.map(row => ({ ...row, hasRecipe: row.hasRecipe === 1 }))
 }

@@ -1,5 +1,6 @@
 import { Refusal } from '../domain/refusal.js'
 import type { Db } from './db.js'
+import { ready } from './ready.js'
 import type { WorkshopTable } from './schema.js'
 
 export type Workshop = {
@@ -24,9 +25,11 @@ const columns = (workshop: Workshop) => ({
   slip_words: workshop.slipWords,
 })
 
+const settings = ready(db => db.selectFrom('workshop').selectAll())
+
 /** The settings in force; undefined before set-up. */
 export async function findWorkshop(db: Db): Promise<(Workshop & { version: number }) | undefined> {
-  const row = await db.selectFrom('workshop').selectAll().executeTakeFirst()
+  const [row] = await settings(db)
   return (
     row && {
       name: row.name,

@@ -380,7 +380,9 @@ describe('the loads at work', () => {
       (shed.raw.prepare(`explain query plan ${sql}`).all(...parameters) as { detail: string }[]).map(one => one.detail),
     )
     expect(queries).toHaveLength(3)
-    expect(plans.filter(line => line.startsWith('SCAN'))).toEqual(['SCAN load USING INDEX load_open'])
+    expect(plans.filter(line => line.startsWith('SCAN') && !line.includes('json_each'))).toEqual([
+      'SCAN load USING INDEX load_open',
+    ])
   })
 })
 
