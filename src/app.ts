@@ -33,6 +33,7 @@ import { reckonPage } from './web/reckon.js'
 import { returnSlip } from './web/return-slip.js'
 import { settings } from './web/settings.js'
 import { signIn } from './web/sign-in.js'
+import { splitOverPots } from './web/split-into-pots.js'
 import { stockSolution } from './web/stock-solution.js'
 import { today } from './web/today.js'
 
@@ -96,6 +97,7 @@ export function buildApp({ db, config, now, setUpCode, log = false }: Parts): Fa
     dyeLots(site)
     stockSolution(site)
     bath(site)
+    splitOverPots(site)
     settings(site)
     refuseOtherMethods(site, new Map(known))
   })

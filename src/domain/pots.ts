@@ -1,5 +1,7 @@
+import type { Figure } from './catalogue.js'
 import { Refusal } from './refusal.js'
 import { sayFigure, sayWeight } from './say-quantity.js'
+import { given, measured, type Working, working } from './working.js'
 
 /** A dye pot. `usableVolumeMl` already leaves head-room for stirring and for fibre that floats. */
 export interface Pot {
@@ -30,6 +32,17 @@ export function potHoldsG(pot: Pot, liquorLPerKg: number): number {
     throw new Refusal('wrong', `Give the usable volume of ${pot.name}, for example 15 L.`)
   }
   return pot.usableVolumeMl / liquorLPerKg
+}
+
+/** The same with its formula, for a liquor ratio that says where it comes from. */
+export function potRoom(pot: Pot, liquorLPerKg: Figure): { holdsG: number; how: Working } {
+  const value = potHoldsG(pot, liquorLPerKg.value)
+  const inputs = {
+    usable: measured(`usable volume of ${pot.name}`, pot.usableVolumeMl, 'mL'),
+    ratio: given('liquor ratio', liquorLPerKg, 'L/kg'),
+  }
+  const result = { label: 'dry weight that it holds', value, unit: 'g' }
+  return { holdsG: value, how: working('{usable} ÷ {ratio}', inputs, result) }
 }
 
 /**
