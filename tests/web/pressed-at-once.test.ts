@@ -1,0 +1,192 @@
+/** Fifty of the same form on their way at once: one thing is done, and all fifty are led to it. */
+import type { FastifyInstance } from 'fastify'
+import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { buildApp } from '../../src/app.js'
+import { beginSession } from '../../src/store/sign-in.js'
+import { differences, type Records, recordsOf } from '../custody/records.js'
+import { anotherShed } from '../custody/shed.js'
+import { type Browser, bareApp, browserOf, config, PASSPHRASE, START } from '../helper.js'
+
+const AT_ONCE = 50
+
+/** Posts that carry no one-time key: whoever signs in twice is signed in. */
+const WITHOUT_KEY = ['/set-up', '/sign-in', '/sign-out', '/settings/passphrase']
+
+/** What may well be done twice by two forms, since nothing tells the second from the first; or changes nothing then. */
+const MAY_BE_REPEATED = [
+  '/clients/new',
+  '/drop-off',
+  '/lots/:id/recipe',
+  '/lots/:id/outcome',
+  '/loads/:id/notes',
+  '/loads/:id/additions',
+  '/loads/:id/rinses',
+  '/catalogue/:id/edit',
+]
+
+const fifty = <T>(each: (n: number) => T): T[] => Array.from({ length: AT_ONCE }, (_, n) => each(n))
+
+type Site = { app: FastifyInstance; browser: Browser; records: () => Records; forms: Set<string> }
+
+/** A site that listens, so that requests really arrive side by side; `forms` are the addresses that take one. */
+async function site(): Promise<Site> {
+  const { raw, db } = await anotherShed()
+  const app = buildApp({ db, config: config(), now: () => new Date(START) })
+  const forms = new Set<string>()
+  app.addHook('onRoute', ({ method, url }) => {
+    if (method === 'POST') forms.add(url)
+  })
+  await app.listen({ host: '127.0.0.1', port: 0 })
+  const browser = browserOf(app, `tie=${await beginSession(db, 1, START)}`)
+  return { app, browser, records: () => recordsOf(raw), forms }
+}
+
+/** Three workshops that are alike: a form is pressed once, or fifty times, or fifty hands press one each. */
+let once: Site
+let often: Site
+let byMany: Site
+beforeAll(async () => {
+  ;[once, often, byMany] = [await site(), await site(), await site()]
+})
+afterAll(() => Promise.all([once, often, byMany].map(({ app }) => app.close())))
+
+type Fields = Record<string, string | number>
+type Form = [route: string, url: string, fields: Fields | ((browser: Browser) => Promise<Fields>)]
+
+const hiddenOf =
+  (url: string) =>
+  async (browser: Browser): Promise<Fields> => {
+    const { text } = await browser.get(url)
+    const form = /<form method="post"[\s\S]*?<\/form>/.exec(text)?.[0] ?? ''
+    const hidden = [...form.matchAll(/<input type="hidden" name="([^"]+)" value="([^"]*)">/g)]
+    return Object.fromEntries(hidden.map(([, name = '', value = '']) => [name, value]))
+  }
+
+const client = { name: 'Ilse Marram', contact: 'the net loft', settles: 'trade', photographs: 'no' }
+const pot = { name: 'Long trough', usable: '500 L', metal: 'steel' }
+const lot = (n: number, line: string): Fields => ({
+  [`lots.${n}.fibreId`]: 'red-cedar-inner-bark',
+  [`lots.${n}.colour`]: 'true black',
+  [`lots.${n}.dyeId`]: 'all-purpose-bottled',
+  [`lots.${n}.line`]: line,
+})
+const asked = { ...lot(0, '4 bundles of 3 ties, 150 g'), ...lot(1, '2 bundles of 1 tie, 60 g') }
+const next = (version: number): Form => ['/loads/:id/steps', '/loads/1/steps', { version }]
+const settings = {
+  name: 'The Weir Shed',
+  weightUnit: 'pounds',
+  volumeUnit: 'us',
+  timeZone: 'UTC',
+  dryBasis: 'conditioned',
+  scaleStepG: '1',
+  slipPaper: 'A5',
+}
+const why = { why: 'so it was found' }
+const entry = { words: 'from the river bank', ...why }
+const tied = (...bundles: number[]): Fields =>
+  Object.fromEntries(
+    bundles.flatMap(n => [
+      [`lots.0.bundles.${n}.tiedAgain`, 'yes'],
+      [`lots.0.bundles.${n}.tiesBack`, 3],
+    ]),
+  )
+const handBack = (fields: Fields): Form => ['/commissions/:id/hand-back', '/commissions/1/hand-back', fields]
+
+/** One lot on its way through the workshop, and everything else that is written down beside it. */
+const story: Form[] = [
+  ['/clients/new', '/clients/new', { ...client, name: 'Ode Reed' }],
+  ['/clients/:id/edit', '/clients/1/edit', { ...client, note: 'rings twice', version: 1 }],
+  ['/pots/new', '/pots/new', pot],
+  ['/pots/:id/edit', '/pots/1/edit', { ...pot, name: 'Pot 1', note: 'the lid is bent', version: 1 }],
+  ['/drop-off', '/drop-off', { clientId: 1, purpose: 'hats', neededBy: 'in 9 days', ...asked, do: 'take-in' }],
+  [
+    '/commissions/:id/edit',
+    '/commissions/1/edit',
+    { purpose: 'masks', neededBy: 'in 8 days', arrangement: 'gift', version: 1 },
+  ],
+  [
+    '/lots/:id/colour-ask',
+    '/lots/1/colour-ask',
+    { 'ask.colour': 'soot', 'ask.dyeId': 'all-purpose-bottled', version: 1 },
+  ],
+  ['/lots/:id/recipe', '/lots/1/recipe', hiddenOf('/lots/1/recipe')],
+  [
+    '/lots/:id/load',
+    '/lots/1/load',
+    { potId: 1, 'bundles.1': 'yes', 'bundles.2': 'yes', 'bundles.3': 'yes', 'bundles.4': 'yes' },
+  ],
+  ['/lots/:id/recipe', '/lots/2/recipe', hiddenOf('/lots/2/recipe')],
+  [
+    '/lots/:id/loads',
+    '/lots/2/loads',
+    { 'loads.0.potId': 2, 'loads.0.bundles': 1, 'loads.1.potId': 5, 'loads.1.bundles': 2 },
+  ],
+  next(1),
+  ['/loads/:id/notes', '/loads/1/notes', { 'note.words': 'a little slow' }],
+  [
+    '/loads/:id/additions',
+    '/loads/1/additions',
+    { 'added.substanceId': 'all-purpose-bottled', 'added.amount': '5 mL' },
+  ],
+  ['/loads/:id/undo', '/loads/1/undo', { version: 4 }],
+  next(5),
+  next(6),
+  ['/loads/:id/rinses', '/loads/1/rinses', { 'rinse.water': 'clear' }],
+  next(8),
+  next(9),
+  ['/lots/:id/outcome', '/lots/1/outcome', { 'outcome.nearness': 'near it', 'outcome.words': 'a little blue' }],
+  handBack({ do: 'save', version: 0, ...tied(0) }),
+  handBack({ do: 'close', version: 1, toWhom: 'Ilse', 'lots.0.goes': 'yes', ...tied(0, 1, 2, 3) }),
+  ['/catalogue/new', '/catalogue/new', { from: 'flax', name: 'pond reed', figures: 'taken over', ...entry }],
+  [
+    '/catalogue/:id/edit',
+    '/catalogue/pond-reed/edit',
+    { name: 'pond reed', latin: '', ...entry, words: 'brittle', version: 1 },
+  ],
+  ['/catalogue/:id/withdrawal', '/catalogue/weld/withdrawal', { ...why, version: 1 }],
+  ['/settings', '/settings', { ...settings, slipWords: 'Mind the dog.', version: 1 }],
+]
+
+describe('fifty at once', () => {
+  test('every form is among these', () => {
+    const pressed = new Set([...story.map(([route]) => route), ...WITHOUT_KEY])
+    expect([...often.forms].filter(route => !pressed.has(route))).toEqual([])
+  })
+
+  test.each(story.map((form, n) => [n + 1, form] as const))('%i: %j', async (n, [route, url, fields]) => {
+    const key = `pressed-at-once-${n}`
+    const sent = { ...(typeof fields === 'function' ? await fields(once.browser) : fields), key }
+    const before = once.records()
+    const answer = await once.browser.post(url, sent)
+    expect(answer.status, answer.text).toBe(303)
+    expect(differences(before, once.records())).not.toEqual([])
+
+    const answers = await Promise.all(fifty(() => often.browser.post(url, sent)))
+    expect([...new Set(answers.map(({ status }) => status))]).toEqual([303])
+    expect([...new Set(answers.map(({ headers }) => headers.location))]).toEqual([answer.headers.location])
+    expect(differences(once.records(), often.records())).toEqual([])
+
+    // Fifty forms of their own, where only one can be right: the others are told.
+    const hands = MAY_BE_REPEATED.includes(route) ? [0] : fifty(hand => hand)
+    const told = await Promise.all(hands.map(hand => byMany.browser.post(url, { ...sent, key: `${key}-hand-${hand}` })))
+    expect(told.filter(({ status }) => status === 303)).toHaveLength(1)
+    expect(told.every(({ status }) => [303, 409, 422].includes(status))).toBe(true)
+    expect(differences(once.records(), byMany.records())).toEqual([])
+  })
+})
+
+test('five set-ups at once make one workshop with one worker', async () => {
+  const code = 'a1b2c3d4-00000000-00000000-00000000'
+  const { app, raw } = await bareApp('loopback', code)
+  await app.listen({ host: '127.0.0.1', port: 0 })
+  const units = { weightUnit: 'metric', volumeUnit: 'metric', slipPaper: 'A5', timeZone: 'UTC' }
+  const setUp = { code, name: 'Wren', workshopName: 'The Weir Shed', ...units, passphrase: PASSPHRASE }
+  const stranger = browserOf(app)
+  const answers = await Promise.all([1, 2, 3, 4, 5].map(n => stranger.post('/set-up', { ...setUp, name: `Wren ${n}` })))
+  expect(answers.filter(({ headers }) => headers.location === '/pots/new')).toHaveLength(1)
+  expect(raw.prepare('select (select count(*) from worker), (select count(*) from workshop)').raw().get()).toEqual([
+    1, 1,
+  ])
+  expect(raw.prepare('select count(*) from session').pluck().get()).toBe(1)
+  await app.close()
+})
