@@ -1,6 +1,8 @@
+import type { Condition } from '../domain/catalogue.js'
 import type { Settles } from '../domain/client.js'
+import type { Dried } from '../domain/damp.js'
 import { totalsOf } from '../domain/drop-off.js'
-import type { Route } from '../domain/recipe.js'
+import type { Purpose, Route } from '../domain/recipe.js'
 import { Refusal } from '../domain/refusal.js'
 import { addClient, type Client, findClient } from './clients.js'
 import type { By, Trx } from './db.js'
@@ -27,6 +29,11 @@ export type LotIn = {
   /** Why a warning of the trade is set aside, or ''. */
   against: string
   repeatsLotId: number | null
+  /** What is unusual about the fibre or its use; left out, nothing is. */
+  conditions?: Condition[]
+  purposes?: Purpose[]
+  /** How the dry weight of all its bundles was reckoned, when they were weighed damp. */
+  damp?: Dried | null
   bundles: BundleIn[]
 }
 
@@ -80,6 +87,12 @@ async function writeBundle(trx: Trx, by: By, lotId: number, n: number, bundle: B
     .execute()
 }
 
+/** What stands in the history beside the sums: only what is out of the ordinary. */
+const saidOf = ({ conditions = [], purposes = [], damp }: LotIn) => ({
+  ...(conditions.length + purposes.length > 0 ? { said: [...conditions, ...purposes] } : {}),
+  ...(damp ? { dampG: damp.dampG, damp: damp.words } : {}),
+})
+
 async function writeLot(trx: Trx, by: By, commissionId: number, lot: LotIn): Promise<void> {
   if (lot.bundles.length === 0) throw new Refusal('wrong', 'A lot needs at least one bundle.')
   const { id } = await trx
@@ -94,6 +107,9 @@ async function writeLot(trx: Trx, by: By, commissionId: number, lot: LotIn): Pro
       ties_undyed: lot.tiesUndyed ? 1 : 0,
       against: lot.against,
       repeats_lot_id: lot.repeatsLotId,
+      conditions: JSON.stringify(lot.conditions ?? []),
+      purposes: JSON.stringify(lot.purposes ?? []),
+      damp: lot.damp ? JSON.stringify(lot.damp) : null,
       closed_at: null,
     })
     .returning('id')
@@ -103,7 +119,7 @@ async function writeLot(trx: Trx, by: By, commissionId: number, lot: LotIn): Pro
     commissionId,
     lotId: id,
     what: 'taken in',
-    became: totalsOf(lot.bundles),
+    became: { ...totalsOf(lot.bundles), ...saidOf(lot) },
     words: lot.against,
   })
   await noteLotText(trx, id)

@@ -1,4 +1,5 @@
 import type { By, Db } from './db.js'
+import { ready } from './ready.js'
 
 export type HistoryEntry = {
   commissionId?: number
@@ -32,15 +33,18 @@ export async function remember(db: Db, by: By, entry: HistoryEntry): Promise<voi
 
 export type HistoryLine = { at: string; who: string; what: string; was: unknown; became: unknown; words: string }
 
-/** A lot's whole history, oldest first. */
-export async function historyOfLot(db: Db, lotId: number): Promise<HistoryLine[]> {
-  const rows = await db
+const linesOfLot = ready((db, lotId: number) =>
+  db
     .selectFrom('history')
     .innerJoin('worker', 'worker.id', 'history.worker_id')
     .select(['history.at', 'worker.name as who', 'what', 'was', 'became', 'words'])
     .where('lot_id', '=', lotId)
-    .orderBy('history.id')
-    .execute()
+    .orderBy('history.id'),
+)
+
+/** A lot's whole history, oldest first. */
+export async function historyOfLot(db: Db, lotId: number): Promise<HistoryLine[]> {
+  const rows = await linesOfLot(db, lotId)
   return rows.map(row => ({
     ...row,
     was: row.was === null ? null : JSON.parse(row.was),

@@ -4,7 +4,7 @@ import type { LoadStep } from '../domain/load.js'
 import type { Water } from '../domain/outcome.js'
 import type { Place } from '../domain/place.js'
 import type { Db } from './db.js'
-import { ready } from './ready.js'
+import { numbersIn, ready } from './ready.js'
 import type { LoadStepTable } from './schema.js'
 
 /** A bundle of a load. `fromPlace` and `laidTiesOn` are as it was when it was laid; the rest is as it is now. */
@@ -106,12 +106,7 @@ export async function findLoad(db: Db, id: number): Promise<Load | undefined> {
 }
 
 const stepRows = ready((db, loadIds: string) =>
-  db
-    .selectFrom('load_step')
-    .selectAll()
-    .where('load_id', 'in', sql<number>`(select value from json_each(${loadIds}))`)
-    .orderBy('load_id')
-    .orderBy('n'),
+  db.selectFrom('load_step').selectAll().where('load_id', 'in', numbersIn(loadIds)).orderBy('load_id').orderBy('n'),
 )
 
 /** The steps of several loads, each in order. */
@@ -173,7 +168,9 @@ const logOf = (db: Db, loadId: number): Promise<LogLine[]> =>
   db
     .selectFrom('bath_log as line')
     .innerJoin('worker', 'worker.id', 'line.worker_id')
-    .leftJoin('bath_log as undoing', 'undoing.undoes', 'line.id')
+    .leftJoin('bath_log as undoing', join =>
+      join.onRef('undoing.load_id', '=', 'line.load_id').onRef('undoing.undoes', '=', 'line.id'),
+    )
     .leftJoin('catalogue as substance', 'substance.id', 'line.substance_id')
     .select([
       'line.id',

@@ -3,7 +3,7 @@ import { sql } from 'kysely'
 import type { LoadStep } from '../domain/load.js'
 import type { Db } from './db.js'
 import { stepsOfLoads } from './load-record.js'
-import { ready } from './ready.js'
+import { numbersIn, ready } from './ready.js'
 
 export type LoadAtWork = {
   id: number
@@ -94,6 +94,6 @@ const bundlesIn = ready((db, loadIds: string) =>
   db
     .selectFrom('bundle')
     .select(['load_id as loadId', 'n', 'ties_in as tiesIn', 'ties_off as tiesOff'])
-    .where('load_id', 'in', sql<number>`(select value from json_each(${loadIds}))`)
+    .where('load_id', 'in', numbersIn(loadIds))
     .orderBy('n'),
 )

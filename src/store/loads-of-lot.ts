@@ -1,7 +1,7 @@
 /** What was really done with one lot: the loads it lay in, what was weighed out for them, and their bath log. */
 import type { Water } from '../domain/outcome.js'
-import { compiledById } from './compiled.js'
 import type { Db } from './db.js'
+import { ready } from './ready.js'
 
 /** One line of the bath log. A line that was undone stays, and says when. `stepTitle` null: the load was done. */
 export type BathLine = {
@@ -50,7 +50,7 @@ export async function loadsOfLot(db: Db, lotId: number): Promise<LoadOfLot[]> {
   }))
 }
 
-const headsOfLot = compiledById((db, lotId) =>
+const headsOfLot = ready((db, lotId: number) =>
   db
     .selectFrom('bundle')
     .innerJoin('load_bundle', 'load_bundle.bundle_id', 'bundle.id')
@@ -82,7 +82,7 @@ const numbersOfLoads = (db: Db, lotId: number) =>
     .select('load_bundle.load_id')
     .where('bundle.lot_id', '=', lotId)
 
-const weighedOutForLot = compiledById((db, lotId) =>
+const weighedOutForLot = ready((db, lotId: number) =>
   db
     .selectFrom('load_line')
     .innerJoin('catalogue', 'catalogue.id', 'load_line.substance_id')
@@ -101,7 +101,7 @@ async function linesOfLot(db: Db, lotId: number): Promise<(BathLine & { loadId: 
   )
 }
 
-const logOfLot = compiledById((db, lotId) =>
+const logOfLot = ready((db, lotId: number) =>
   db
     .selectFrom('bath_log as line')
     .innerJoin('worker', 'worker.id', 'line.worker_id')

@@ -1,10 +1,11 @@
 /** What a lot's page shows beside the lot itself: each bundle's moves and how it went back, and what was really used. */
+import { sql } from 'kysely'
 import type { Substance } from '../domain/catalogue.js'
 import type { Place } from '../domain/place.js'
 import type { UsedRate } from '../domain/recipe.js'
-import { compiledById } from './compiled.js'
 import type { Db } from './db.js'
 import { reallyUsed } from './loads.js'
+import { ready } from './ready.js'
 
 export type MoveOfBundle = {
   n: number
@@ -17,7 +18,7 @@ export type MoveOfBundle = {
 }
 
 /** Every move of every bundle of a lot, bundle by bundle, oldest first. */
-export const movesOfLot: (db: Db, lotId: number) => Promise<MoveOfBundle[]> = compiledById((db, lotId) =>
+export const movesOfLot: (db: Db, lotId: number) => Promise<MoveOfBundle[]> = ready((db, lotId: number) =>
   db
     .selectFrom('bundle')
     .innerJoin('move', 'move.bundle_id', 'bundle.id')
@@ -41,12 +42,18 @@ export const movesOfLot: (db: Db, lotId: number) => Promise<MoveOfBundle[]> = co
 /** What was really used of a substance per kg of dry fibre, with what one of its containers holds. */
 export type UsedOnLot = UsedRate & { name: string; container: string | null; containerHolds: number | null }
 
+const substances = ready((db, ids: string) =>
+  db
+    .selectFrom('catalogue')
+    .select(['id', 'name', 'entry'])
+    .where('id', 'in', sql<string>`(select value from json_each(${ids}))`),
+)
+
 /** What a repeat of this lot would be reckoned from. */
 export async function usedOnLot(db: Db, lotId: number): Promise<UsedOnLot[]> {
   const rates = await reallyUsed(db, lotId)
   if (rates.length === 0) return []
-  const ids = rates.map(({ substanceId }) => substanceId)
-  const rows = await db.selectFrom('catalogue').select(['id', 'name', 'entry']).where('id', 'in', ids).execute()
+  const rows = await substances(db, JSON.stringify(rates.map(({ substanceId }) => substanceId)))
   const known = new Map(rows.map(({ id, name, entry }) => [id, { name, label: labelIn(entry) }]))
   return rates.map(rate => {
     const { name = rate.substanceId, label = null } = known.get(rate.substanceId) ?? {}
@@ -79,7 +86,7 @@ export async function bundlesBack(db: Db, lotId: number): Promise<BundleBack[]> 
   return rows.map(row => ({ ...row, found: row.found === 1, tiedAgain: row.tiedAgain === 1 }))
 }
 
-const backOfLot = compiledById((db, lotId) =>
+const backOfLot = ready((db, lotId: number) =>
   db
     .selectFrom('bundle')
     .innerJoin('hand_back_bundle as back', 'back.bundle_id', 'bundle.id')

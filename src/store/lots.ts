@@ -2,6 +2,7 @@ import { sql } from 'kysely'
 import type { Place } from '../domain/place.js'
 import type { Route } from '../domain/recipe.js'
 import type { Db } from './db.js'
+import { numbersIn, ready } from './ready.js'
 
 export type Bundle = {
   id: number
@@ -98,15 +99,11 @@ const bundles = (db: Db) =>
     .orderBy('lot_id')
     .orderBy('n')
 
+const bundlesOfLots = ready((db, lotIds: string) => bundles(db).where('lot_id', 'in', numbersIn(lotIds)))
+
 async function withBundles(db: Db, rows: Awaited<ReturnType<ReturnType<typeof heads>['execute']>>): Promise<Lot[]> {
   if (rows.length === 0) return []
-  const all = await bundles(db)
-    .where(
-      'lot_id',
-      'in',
-      rows.map(({ id }) => id),
-    )
-    .execute()
+  const all = await bundlesOfLots(db, JSON.stringify(rows.map(({ id }) => id)))
   return rows.map(row => ({
     ...row,
     tiesUndyed: row.tiesUndyed === 1,
@@ -114,9 +111,11 @@ async function withBundles(db: Db, rows: Awaited<ReturnType<ReturnType<typeof he
   }))
 }
 
+const headOfLot = ready((db, id: number) => heads(db).where('lot.id', '=', id))
+
 /** The whole lot with its bundles, read once: every stage of the job starts from it. */
 export async function findLot(db: Db, id: number): Promise<Lot | undefined> {
-  const [lot] = await withBundles(db, await heads(db).where('lot.id', '=', id).execute())
+  const [lot] = await withBundles(db, await headOfLot(db, id))
   return lot
 }
 

@@ -1,8 +1,8 @@
 import type { Nearness } from '../domain/outcome.js'
 import { Refusal } from '../domain/refusal.js'
-import { compiledById } from './compiled.js'
 import type { By, Db, Trx } from './db.js'
 import { remember } from './history.js'
+import { ready } from './ready.js'
 import { noteLotText } from './search.js'
 
 export type Outcome = { swatch: string | null; nearness: Nearness; words: string }
@@ -34,7 +34,7 @@ export async function noteOutcome(trx: Trx, by: By, { lotId, ...outcome }: Outco
 }
 
 /** All that was said of what came out, the newest first. */
-export const outcomesOfLot: (db: Db, lotId: number) => Promise<KnownOutcome[]> = compiledById((db, lotId) =>
+export const outcomesOfLot: (db: Db, lotId: number) => Promise<KnownOutcome[]> = ready((db, lotId: number) =>
   db
     .selectFrom('outcome')
     .innerJoin('worker', 'worker.id', 'outcome.worker_id')

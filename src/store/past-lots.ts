@@ -1,7 +1,8 @@
-import { type RawBuilder, sql } from 'kysely'
+import { sql } from 'kysely'
 import type { Nearness } from '../domain/outcome.js'
 import { asksInSignsOnly, FIND_IN, type LotsAsk, lotNumberIn, wordsAsked } from '../domain/past-lots.js'
 import type { Db } from './db.js'
+import { numbersIn, ready } from './ready.js'
 
 /** One lot in the list: what was asked, what came out, and what it was. `closedAt` null: it has not gone back yet. */
 export type PastLot = {
@@ -62,20 +63,35 @@ async function theLot(db: Db, id: number, match: string | null): Promise<number 
 type Span = { before: number | null; without: number | undefined; limit: number }
 
 /** Numbers only, straight from the index in its own order; the records are joined to the few that are shown. */
+const numbersMatching = ready((db, match: string, before: number, without: number, limit: number) =>
+  db
+    .selectFrom('lot_text')
+    .select('rowid as id')
+    .where(sql<boolean>`lot_text match ${match}`)
+    .where('rowid', '<', before)
+    .where('rowid', '<>', without)
+    .orderBy('rowid', 'desc')
+    .limit(limit),
+)
+const allNumbers = ready((db, before: number, without: number, limit: number) =>
+  db
+    .selectFrom('lot')
+    .select('id')
+    .where('id', '<', before)
+    .where('id', '<>', without)
+    .orderBy('id', 'desc')
+    .limit(limit),
+)
+
 async function numbersOf(db: Db, match: string | null, { before, without, limit }: Span): Promise<number[]> {
-  const from =
-    match === null
-      ? sql`select id from lot where true`
-      : sql`select rowid as id from lot_text where lot_text match ${match}`
-  const older: RawBuilder<unknown> = before === null ? sql`` : sql` and rowid < ${before}`
-  const other: RawBuilder<unknown> = without === undefined ? sql`` : sql` and rowid <> ${without}`
-  const { rows } = await sql<{ id: number }>`${from}${older}${other} order by rowid desc limit ${limit}`.execute(db)
+  const [from, skip] = [before ?? Number.MAX_SAFE_INTEGER, without ?? 0]
+  const rows =
+    match === null ? await allNumbers(db, from, skip, limit) : await numbersMatching(db, match, from, skip, limit)
   return rows.map(({ id }) => id)
 }
 
-async function linesOf(db: Db, ids: number[]): Promise<PastLot[]> {
-  if (ids.length === 0) return []
-  const rows = await db
+const linesOfLots = ready((db, ids: string) =>
+  db
     .selectFrom('lot')
     .innerJoin('commission', 'commission.id', 'lot.commission_id')
     .innerJoin('client', 'client.id', 'commission.client_id')
@@ -85,7 +101,7 @@ async function linesOf(db: Db, ids: number[]): Promise<PastLot[]> {
     .leftJoin('outcome', join =>
       join.on('outcome.id', '=', sql<number>`(select max(id) from outcome where lot_id = lot.id)`),
     )
-    .where('lot.id', 'in', ids)
+    .where('lot.id', 'in', numbersIn(ids))
     .groupBy('lot.id')
     .select(({ fn }) => [
       'lot.id',
@@ -106,8 +122,11 @@ async function linesOf(db: Db, ids: number[]): Promise<PastLot[]> {
       fn.sum<number>('bundle.dry_weight_g').as('dryWeightG'),
       'commission.taken_in_at as takenInAt',
       'lot.closed_at as closedAt',
-    ])
-    .execute()
+    ]),
+)
+
+async function linesOf(db: Db, ids: number[]): Promise<PastLot[]> {
+  const rows = await linesOfLots(db, JSON.stringify(ids))
   const lines = new Map(rows.map(row => [row.id, lineOf(row)]))
   return ids.flatMap(id => lines.get(id) ?? [])
 }

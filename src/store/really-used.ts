@@ -1,20 +1,22 @@
 import { usedRatesOf } from '../domain/addition.js'
 import type { UsedRate } from '../domain/recipe.js'
 import type { Db } from './db.js'
+import { numbersIn, ready } from './ready.js'
 
 /**
  * What was really used for a lot, for each kilogram of its dry fibre: what was weighed out for its loads, and what was
  * added to them, without what was undone. A load counts once it was in a bath. Empty when nothing was dyed yet.
  */
 export async function reallyUsed(db: Db, lotId: number): Promise<UsedRate[]> {
-  const loads = await loadsThatWereInABath(db, lotId)
-  if (loads.length === 0) return []
+  const rows = await loadsInABath(db, lotId)
+  if (rows.length === 0) return []
+  const loads = JSON.stringify(rows.map(({ id }) => id))
   const [lines, added] = [await weighedOut(db, loads), await addedTo(db, loads)]
   return usedRatesOf(await dryWeightOf(db, loads), [...lines, ...added], `really used for lot ${lotId}`)
 }
 
-async function loadsThatWereInABath(db: Db, lotId: number): Promise<number[]> {
-  const rows = await db
+const loadsInABath = ready((db, lotId: number) =>
+  db
     .selectFrom('recipe')
     .innerJoin('load', 'load.recipe_id', 'recipe.id')
     .select('load.id')
@@ -29,44 +31,54 @@ async function loadsThatWereInABath(db: Db, lotId: number): Promise<number[]> {
           .where('load_step.place', '=', 'pot'),
       ),
     )
-    .orderBy('load.id')
-    .execute()
-  return rows.map(({ id }) => id)
-}
+    .orderBy('load.id'),
+)
 
-const weighedOut = (db: Db, loads: number[]) =>
+const weighedOut = ready((db, loads: string) =>
   db
     .selectFrom('load_line')
     .select(['substance_id as substanceId', 'amount', 'unit'])
-    .where('load_id', 'in', loads)
+    .where('load_id', 'in', numbersIn(loads))
     .orderBy('load_id')
-    .orderBy('n')
-    .execute()
+    .orderBy('n'),
+)
 
-async function addedTo(db: Db, loads: number[]) {
-  const rows = await db
+/** Undoing is a line of the same load: said so, since by `undoes` alone the whole log may be read through. */
+const additions = ready((db, loads: string) =>
+  db
     .selectFrom('bath_log as line')
     .select(['substance_id as substanceId', 'amount', 'unit'])
-    .where('load_id', 'in', loads)
+    .where('load_id', 'in', numbersIn(loads))
     .where('kind', '=', 'added')
     .where(({ not, exists, selectFrom }) =>
-      not(exists(selectFrom('bath_log as undoing').select('id').whereRef('undoing.undoes', '=', 'line.id'))),
+      not(
+        exists(
+          selectFrom('bath_log as undoing')
+            .select('id')
+            .whereRef('undoing.load_id', '=', 'line.load_id')
+            .whereRef('undoing.undoes', '=', 'line.id'),
+        ),
+      ),
     )
-    .orderBy('line.id')
-    .execute()
-  return rows.flatMap(({ substanceId, amount, unit }) =>
+    .orderBy('line.id'),
+)
+
+async function addedTo(db: Db, loads: string) {
+  return (await additions(db, loads)).flatMap(({ substanceId, amount, unit }) =>
     substanceId === null || amount === null || unit === null ? [] : [{ substanceId, amount, unit }],
   )
 }
 
-/** Fibre that went through two baths counts once: both went onto the same kilogram. */
-async function dryWeightOf(db: Db, loads: number[]): Promise<number> {
-  const rows = await db
+const bundlesOf = ready((db, loads: string) =>
+  db
     .selectFrom('load_bundle')
     .innerJoin('bundle', 'bundle.id', 'load_bundle.bundle_id')
     .select(['bundle.id', 'bundle.dry_weight_g as dryWeightG'])
     .distinct()
-    .where('load_bundle.load_id', 'in', loads)
-    .execute()
-  return rows.reduce((sum, { dryWeightG }) => sum + dryWeightG, 0)
+    .where('load_bundle.load_id', 'in', numbersIn(loads)),
+)
+
+/** Fibre that went through two baths counts once: both went onto the same kilogram. */
+async function dryWeightOf(db: Db, loads: string): Promise<number> {
+  return (await bundlesOf(db, loads)).reduce((sum, { dryWeightG }) => sum + dryWeightG, 0)
 }

@@ -2,6 +2,7 @@ import type { Recipe } from '../domain/recipe.js'
 import { Refusal } from '../domain/refusal.js'
 import type { By, Db, Trx } from './db.js'
 import { remember } from './history.js'
+import { ready } from './ready.js'
 
 /** A recipe as it was kept: it never changes. `partOf` is the lot's recipe of which a load took its share. */
 export type KeptRecipe = {
@@ -73,14 +74,13 @@ type Row = Omit<KeptRecipe, 'recipe'> & { answer: string }
 
 const opened = ({ answer, ...row }: Row): KeptRecipe => ({ ...row, recipe: JSON.parse(answer) })
 
+const newestOfLot = ready((db, lotId: number) =>
+  rows(db).where('recipe.lot_id', '=', lotId).where('recipe.part_of', 'is', null).orderBy('recipe.id', 'desc').limit(1),
+)
+
 /** The recipe in force for a lot: the newest that is not a load's share of another. */
 export async function keptRecipe(db: Db, lotId: number): Promise<KeptRecipe | undefined> {
-  const row = await rows(db)
-    .where('recipe.lot_id', '=', lotId)
-    .where('recipe.part_of', 'is', null)
-    .orderBy('recipe.id', 'desc')
-    .limit(1)
-    .executeTakeFirst()
+  const [row] = await newestOfLot(db, lotId)
   return row && opened(row)
 }
 

@@ -155,7 +155,9 @@ async function weighedOut(db: Db, loadId: number, { lines }: Recipe): Promise<Us
 const standingLines = (db: Db, loadId: number) =>
   db
     .selectFrom('bath_log as line')
-    .leftJoin('bath_log as undoing', 'undoing.undoes', 'line.id')
+    .leftJoin('bath_log as undoing', join =>
+      join.onRef('undoing.load_id', '=', 'line.load_id').onRef('undoing.undoes', '=', 'line.id'),
+    )
     .where('line.load_id', '=', loadId)
     .where('undoing.id', 'is', null)
 

@@ -110,6 +110,10 @@ export interface LotTable {
   repeats_lot_id: number | null
   closed_at: string | null
   version: Generated<number>
+  /** JSON lists of words, and JSON or null. */
+  conditions: Generated<string>
+  purposes: Generated<string>
+  damp: string | null
 }
 export interface BundleTable {
   id: Generated<number>

@@ -47,7 +47,7 @@ async function makeWorkshop(lots: number): Promise<Workshop> {
   return { file, cookie, lot: lots - 60 }
 }
 
-const urlsOf = ({ lot }: Workshop): string[] => ['/', `/lots/${lot}`, '/past-lots?words=walnut+heron']
+const urlsOf = ({ lot }: Workshop): string[] => ['/', `/lots/${lot}`, '/past-lots?words=walnut+brown']
 const NAMES = ['today', 'a lot', 'past lots']
 
 type Ports = { app: number; limit: number; constant: number }

@@ -131,7 +131,7 @@ async function storeShed(): Promise<Shed> {
 }
 
 test('no history of allowed and forbidden actions loses a bundle or a tie', async () => {
-  const tally = await anyHistories('the store', { usual: 36, most: 16 }, async (moves, tally) => {
+  const tally = await anyHistories('the store', { usual: 80, most: 16 }, async (moves, tally) => {
     const shed = await storeShed()
     await play(shed, moves, tally)
     shed.raw.close()

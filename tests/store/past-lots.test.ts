@@ -233,12 +233,12 @@ describe('only one page of lots is read', () => {
   test('by the index of words, in its own order', async () => {
     const [numbers, lines] = await plansOf({ words: 'many', colour: 'grey' })
     expect(numbers).toEqual([expect.stringMatching(/^SCAN lot_text VIRTUAL TABLE INDEX \d+:M\d+<$/)])
-    expect(lines?.filter(step => /SCAN|TEMP B-TREE/.test(step))).toEqual([])
+    expect(lines?.filter(step => /SCAN (?!json_each)|TEMP B-TREE/.test(step))).toEqual([])
   })
 
   test('by the numbers of the lots when nothing is asked for', async () => {
     const [numbers, lines] = await plansOf({})
     expect(numbers).toEqual(['SEARCH lot USING INTEGER PRIMARY KEY (rowid<?)'])
-    expect(lines?.filter(step => /SCAN|TEMP B-TREE/.test(step))).toEqual([])
+    expect(lines?.filter(step => /SCAN (?!json_each)|TEMP B-TREE/.test(step))).toEqual([])
   })
 })
