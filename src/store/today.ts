@@ -20,14 +20,23 @@ export type LotToStart = {
 
 const waiting = ready(db =>
   db
-    .selectFrom('bundle')
-    .innerJoin('lot', 'lot.id', 'bundle.lot_id')
+    .selectFrom(
+      db
+        .selectFrom('bundle')
+        .where('place', '=', 'arrivals shelf')
+        .groupBy('lot_id')
+        .select(({ fn }) => [
+          'lot_id',
+          fn.countAll<number>().as('waiting'),
+          fn.sum<number>('dry_weight_g').as('dryWeightG'),
+        ])
+        .as('shelf'),
+    )
+    .innerJoin('lot', 'lot.id', 'shelf.lot_id')
     .innerJoin('commission', 'commission.id', 'lot.commission_id')
     .innerJoin('client', 'client.id', 'commission.client_id')
     .innerJoin('catalogue as fibre', 'fibre.id', 'lot.fibre_id')
-    .where('bundle.place', '=', 'arrivals shelf')
-    .groupBy('lot.id')
-    .select(({ fn }) => [
+    .select([
       'lot.id',
       'client.name as clientName',
       'client.mark as clientMark',
@@ -36,9 +45,9 @@ const waiting = ready(db =>
       'fibre.name as fibreName',
       'lot.colour',
       'lot.swatch',
-      fn.countAll<number>().as('waiting'),
+      'shelf.waiting',
       sql<number>`(select count(*) from bundle where lot_id = lot.id)`.as('bundlesOfLot'),
-      fn.sum<number>('bundle.dry_weight_g').as('dryWeightG'),
+      'shelf.dryWeightG',
       sql<number>`exists (select 1 from recipe where lot_id = lot.id and part_of is null)`.as('hasRecipe'),
     ])
     .orderBy('commission.needed_by')
