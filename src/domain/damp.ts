@@ -31,6 +31,14 @@ export function sayDamp(damp: Damp): string {
 export const dampWeightWords = (weightTyped: string, damp: Damp): string =>
   `${/\p{Letter}/u.test(weightTyped) ? weightTyped : `${weightTyped} g`} damp, ${sayDamp(damp)}`
 
+const DAMP = /\b(damp|wet|moist|soaked)\b/i
+
+/** What to say to a weight that calls itself damp without a figure; undefined when it does not. */
+export const whyNotDamp = (typed: string): string | undefined =>
+  DAMP.test(typed)
+    ? 'Only dry weight counts. Enter the weight alone, and say under “Weighed damp” how damp it is: measure its moisture, or the air that it rested in.'
+    : undefined
+
 /** The dry weight, on the basis that this workshop calls dry. Refuses what cannot be, in a sentence. */
 export function dryOut(
   dampG: number,

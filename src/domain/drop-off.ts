@@ -1,7 +1,7 @@
 /** What is taken in at a drop-off: added up for both to agree on, and held against what the trade knows. */
 import type { BundlesLine } from './bundles-line.js'
 import { BUNDLE_LIMITS } from './bundles-line.js'
-import type { DyeClass, Severity } from './catalogue.js'
+import type { Condition, DyeClass, Severity } from './catalogue.js'
 import type { Finding, Route } from './recipe.js'
 
 /** The route follows from the dye: each class of dye is used in one way. */
@@ -21,6 +21,9 @@ export const ROUTE_OF: Record<DyeClass, Route> = {
 /** One drop-off is written down in at most so many lots, and a lot in at most so many bundles: both from memory. */
 export const MOST_LOTS = 20
 export const MOST_BUNDLES = BUNDLE_LIMITS.bundles.max
+
+/** What the client can tell of the fibre itself; the other conditions are of the dyer's own making. */
+export const LOT_CONDITIONS = ['split after dyeing', 'dirty or waxy'] as const satisfies readonly Condition[]
 
 /** Three years: a needed-by day after that is a slip of the finger. Common practice, no source. */
 export const LONGEST_AHEAD_DAYS = 3 * 365

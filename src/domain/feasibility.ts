@@ -42,10 +42,18 @@ export function feasibility(ask: FeasibilityAsk, catalogue: Catalogue, reasons: 
     .sort((one, other) => ORDER.indexOf(one.severity) - ORDER.indexOf(other.severity))
 }
 
+/** Everything that was said of a lot or a job, as the rules name it. */
+export function conditionsOf({
+  conditions,
+  purposes,
+  tiesUndyed,
+}: Pick<RecipeJob, 'conditions' | 'purposes' | 'tiesUndyed'>): Condition[] {
+  return [...conditions, ...purposes, ...(tiesUndyed ? ['ties undyed' as const] : [])]
+}
+
 /** What a whole job says about feasibility. */
 export function feasibilityAsk(job: RecipeJob): FeasibilityAsk {
-  const told = [...job.conditions, ...job.purposes]
-  const conditions: Condition[] = job.tiesUndyed ? [...told, 'ties undyed'] : told
+  const conditions = conditionsOf(job)
   const tartar = job.extras.some(extra => extra.substanceId === 'cream-of-tartar')
   return {
     fibreId: job.fibreId,

@@ -1,7 +1,7 @@
 /** The job that a lot asks for as it stands, before the dyer adjusts anything. */
-import type { Catalogue, DyeClass, Substance } from './catalogue.js'
+import type { Catalogue, Condition, DyeClass, Substance } from './catalogue.js'
 import { feasibility, feasibilityAsk, unanswered } from './feasibility.js'
-import type { DryBasis, MordantUse, RecipeJob, Route, UsedRate } from './recipe.js'
+import type { DryBasis, MordantUse, Purpose, RecipeJob, Route, UsedRate } from './recipe.js'
 import { JOB_DEFAULTS } from './reckon-job.js'
 
 export type LotToDye = {
@@ -11,6 +11,9 @@ export type LotToDye = {
   tiesUndyed: boolean
   /** Why a warning was set aside at drop-off, or ''. */
   against: string
+  /** What was said at drop-off of the fibre, and of what it is for. */
+  conditions: Condition[]
+  purposes: Purpose[]
   bundles: { dryWeightG: number }[]
 }
 
@@ -40,8 +43,8 @@ export const dryWeightOf = (bundles: { dryWeightG: number }[]): number =>
 
 /**
  * A job for the lot's summed dry weight on the workshop's basis: its dye at medium depth, alum under a plant dye, and
- * no purposes, which the dyer ticks. A repeat of the same fibre, route and dye starts from the job of then, with what
- * was really used in place of what was computed.
+ * what was said of it at drop-off. A repeat of the same fibre, route and dye starts from the job of then, with what was
+ * really used in place of what was computed.
  */
 export function jobForLot(lot: LotToDye, dryBasis: DryBasis, catalogue: Catalogue, before: Before | null): RecipeJob {
   const plain = plainJob(lot, dryBasis, catalogue)
@@ -69,6 +72,8 @@ function plainJob(lot: LotToDye, dryBasis: DryBasis, catalogue: Catalogue): Reci
     route: lot.route,
     dyes: [{ substanceId: lot.dyeId, share: 1, owfPercent: null }],
     mordants: usualMordants(lot.route, catalogue),
+    conditions: lot.conditions,
+    purposes: lot.purposes,
     tiesUndyed: lot.tiesUndyed,
   }
 }
@@ -76,9 +81,15 @@ function plainJob(lot: LotToDye, dryBasis: DryBasis, catalogue: Catalogue): Reci
 const isSameWork = (lot: LotToDye, then: RecipeJob): boolean =>
   lot.fibreId === then.fibreId && lot.route === then.route && then.dyes.some(dye => dye.substanceId === lot.dyeId)
 
-/** The weight, the basis and the ties are those of now; the way of working is that of then. */
-function again({ dryWeightG, dryBasis, tiesUndyed }: RecipeJob, { job, used }: Before): RecipeJob {
-  return { ...job, dryWeightG, dryBasis, tiesUndyed, usedRates: used }
+/**
+ * The weight, the basis and the ties are those of now; the way of working is that of then. What was said then still
+ * warns, beside what is said now: the dyer can untick it.
+ */
+function again(now: RecipeJob, { job, used }: Before): RecipeJob {
+  const { dryWeightG, dryBasis, tiesUndyed } = now
+  const conditions = [...new Set([...job.conditions, ...now.conditions])]
+  const purposes = [...new Set([...job.purposes, ...now.purposes])]
+  return { ...job, dryWeightG, dryBasis, tiesUndyed, conditions, purposes, usedRates: used }
 }
 
 /** What was said at drop-off answers every finding that asks why. */

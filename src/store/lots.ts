@@ -1,6 +1,8 @@
 import { sql } from 'kysely'
+import type { Condition } from '../domain/catalogue.js'
+import type { Dried } from '../domain/damp.js'
 import type { Place } from '../domain/place.js'
-import type { Route } from '../domain/recipe.js'
+import type { Purpose, Route } from '../domain/recipe.js'
 import type { Db } from './db.js'
 import { numbersIn, ready } from './ready.js'
 
@@ -41,6 +43,11 @@ export type Lot = {
   /** Why a warning of the trade was set aside at drop-off, or ''. */
   against: string
   repeatsLotId: number | null
+  /** What was said at drop-off of the fibre and of its use. */
+  conditions: Condition[]
+  purposes: Purpose[]
+  /** How its dry weight was reckoned, when it was weighed damp. */
+  damp: Dried | null
   closedAt: string | null
   version: number
   bundles: Bundle[]
@@ -72,6 +79,9 @@ const heads = (db: Db) =>
       'lot.ties_undyed as tiesUndyed',
       'lot.against',
       'lot.repeats_lot_id as repeatsLotId',
+      'lot.conditions',
+      'lot.purposes',
+      'lot.damp',
       'lot.closed_at as closedAt',
       'lot.version',
     ])
@@ -107,6 +117,9 @@ async function withBundles(db: Db, rows: Awaited<ReturnType<ReturnType<typeof he
   return rows.map(row => ({
     ...row,
     tiesUndyed: row.tiesUndyed === 1,
+    conditions: JSON.parse(row.conditions),
+    purposes: JSON.parse(row.purposes),
+    damp: row.damp === null ? null : JSON.parse(row.damp),
     bundles: all.filter(({ lotId }) => lotId === row.id).map(({ lotId: _, ...bundle }) => bundle),
   }))
 }

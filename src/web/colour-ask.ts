@@ -44,7 +44,7 @@ async function showAsk(request: FastifyRequest, reply: FastifyReply, sent: Form,
   const catalogue = await readCatalogue(db)
   const form = filledIn(sent, lot)
   const tiesUndyed = form.value('ask.tiesUndyed') !== ''
-  const findings = findingsFor(catalogue, lot.fibreId, form.value('ask.dyeId'), tiesUndyed)
+  const findings = findingsFor(catalogue, lot.fibreId, form.value('ask.dyeId'), { ...lot, tiesUndyed })
   const { bundles: _, ...asked } = lot
   return reply.page('lots/colour-ask', {
     title: `Lot ${lot.id}: the colour asked`,
@@ -61,10 +61,10 @@ async function showAsk(request: FastifyRequest, reply: FastifyReply, sent: Form,
 }
 
 /** What was typed, or `Unfit`: also when the trade speaks against it on this fibre and no reason is given. */
-function askIn(form: Form, fibreId: string, catalogue: Catalogue): { ask: ColourAsk; version: number } {
+function askIn(form: Form, lot: Lot, catalogue: Catalogue): { ask: ColourAsk; version: number } {
   const { ask, version } = check(askForm(catalogue), form)
   const { swatch, noSwatch, dyeId: dye, against, ...rest } = ask
-  const speaksAgainst = asksWhy(findingsFor(catalogue, fibreId, dye.id, ask.tiesUndyed))
+  const speaksAgainst = asksWhy(findingsFor(catalogue, lot.fibreId, dye.id, { ...lot, ...ask }))
   if (speaksAgainst && against === '') {
     throw new Unfit([{ field: 'ask.against', sentence: 'Say why it is dyed so all the same, or choose another dye.' }])
   }
@@ -85,7 +85,7 @@ export function colourAsk(app: FastifyInstance): void {
     show: showAsk,
     act: async (trx, request, form, by) => {
       const lot = found(await findLot(trx, idIn(request)), 'lot')
-      const { ask, version } = askIn(form, lot.fibreId, await readCatalogue(trx))
+      const { ask, version } = askIn(form, lot, await readCatalogue(trx))
       await changeColourAsk(trx, by, lot.id, version, ask)
       return { to: `/lots/${lot.id}`, said: 'The colour asked is changed.' }
     },

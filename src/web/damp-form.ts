@@ -1,10 +1,9 @@
 /** How fibre was weighed: dry, or damp with its moisture measured, or damp after it rested in air. */
 import { z } from 'zod'
 import type { Damp } from '../domain/damp.js'
-import { readTemperature } from '../domain/quantity.js'
+import { readTemperature, type Units } from '../domain/quantity.js'
 import { readNumber } from '../domain/read-number.js'
 import { type Read, unread } from '../domain/refusal.js'
-import type { Workshop } from '../store/workshop.js'
 import { choice, readBy } from './kit/fields.js'
 
 export const OF_WEIGHTS = ['oven-dry weight', 'damp weight'] as const
@@ -28,17 +27,11 @@ const measured = z
     return z.NEVER
   })
 
-const rested = ({ weightUnit, volumeUnit }: Workshop) =>
+const rested = (units: Units) =>
   z
     .object({
       how: z.literal('air'),
-      temperature: readBy(typed =>
-        readTemperature(
-          typed,
-          { weight: weightUnit, volume: volumeUnit },
-          { label: 'temperature of the air', min: 0, max: 80 },
-        ),
-      ),
+      temperature: readBy(typed => readTemperature(typed, units, { label: 'temperature of the air', min: 0, max: 80 })),
       humidity: readBy(typed =>
         readNumber(typed, { label: 'humidity of the air', unit: '%', example: '65', min: 0, max: 98 }),
       ),
@@ -60,11 +53,11 @@ const withHow = (otherwise: string) => (sent: unknown) => {
 }
 
 /** Damp fibre, and how damp. */
-export const dampIn = (workshop: Workshop) =>
-  z.preprocess(withHow(''), z.discriminatedUnion('how', [measured, rested(workshop)], { error }))
+export const dampIn = (units: Units) =>
+  z.preprocess(withHow(''), z.discriminatedUnion('how', [measured, rested(units)], { error }))
 
 /** The same, or null for what was weighed dry, which is what it is unless somebody says otherwise. */
-export const dryOrDampIn = (workshop: Workshop) => {
+export const dryOrDampIn = (units: Units) => {
   const dry = z.object({ how: z.literal('dry') }).transform(() => null)
-  return z.preprocess(withHow('dry'), z.discriminatedUnion('how', [dry, measured, rested(workshop)], { error }))
+  return z.preprocess(withHow('dry'), z.discriminatedUnion('how', [dry, measured, rested(units)], { error }))
 }

@@ -1,13 +1,13 @@
 /** The drop-off's form checked as a whole: everything that is wrong is said at once, and nothing is written. */
 import { type Day, sayDay } from '../domain/day.js'
-import { asksWhy, isRepeat, MOST_BUNDLES, MOST_LOTS } from '../domain/drop-off.js'
+import { asksWhy, MOST_BUNDLES, MOST_LOTS } from '../domain/drop-off.js'
 import type { Finding } from '../domain/recipe.js'
 import type { Db } from '../store/db.js'
-import type { BundleIn, DropOff, LotIn } from '../store/drop-off.js'
-import { findLot } from '../store/lots.js'
+import type { DropOff } from '../store/drop-off.js'
 import { readClient, type WhoBrings } from './drop-off-client.js'
-import { dropOffForm, findingsFor, type LotForm, type Reading } from './drop-off-fields.js'
-import { layOut, lotsTyped, NO_SWATCH, type TypedLot, withLots, withoutBlanks } from './drop-off-rows.js'
+import { dropOffForm, findingsFor, type Reading } from './drop-off-fields.js'
+import { lotIn } from './drop-off-lot.js'
+import { layOut, lotsTyped, type TypedLot, withLots, withoutBlanks } from './drop-off-rows.js'
 import { check, type FieldError, Form, Unfit } from './kit/form.js'
 
 /** `form` is what was typed with every line laid out and every "Friday" made a day. */
@@ -58,37 +58,6 @@ function told(errors: readonly FieldError[], lots: readonly TypedLot[]): FieldEr
   })
 }
 
-const bundleIn = (bundle: LotForm['bundles'][number]): BundleIn => ({
-  tiesIn: bundle.ties.count,
-  dryWeightG: bundle.weight.grams,
-  weightTyped: bundle.weight.typed,
-  thicknessMm: bundle.thickness?.millimetres ?? null,
-  thicknessTyped: bundle.thickness?.typed ?? '',
-  condition: bundle.condition,
-  howTied: bundle.howTied,
-})
-
-async function repeatedLot(db: Db, lot: LotForm): Promise<number | null> {
-  if (lot.repeatsLotId === null) return null
-  const before = await findLot(db, lot.repeatsLotId)
-  if (!before) throw new Unfit([{ field: '', sentence: 'The lot that is to be repeated is not known here.' }])
-  return isRepeat({ fibreId: lot.fibreId, dyeId: lot.dyeId.id }, before) ? before.id : null
-}
-
-async function lotIn(db: Db, lot: LotForm, findings: Finding[]): Promise<LotIn> {
-  return {
-    fibreId: lot.fibreId,
-    colour: lot.colour,
-    swatch: lot.noSwatch || lot.swatch === NO_SWATCH ? null : lot.swatch,
-    route: lot.dyeId.route,
-    dyeId: lot.dyeId.id,
-    tiesUndyed: lot.tiesUndyed,
-    against: asksWhy(findings) ? lot.against : '',
-    repeatsLotId: await repeatedLot(db, lot),
-    bundles: lot.bundles.map(bundleIn),
-  }
-}
-
 /** Every "Friday" is a day now, and every name a client, so that what was read back is what is taken in. */
 function pinned(form: Form, who: WhoBrings, neededBy: Day): Form {
   const typed = new Map(form.typed)
@@ -108,12 +77,14 @@ export async function checkDropOff(db: Db, form: Form, reading: Reading): Promis
   if (errors.length > 0 || !who.value || !fields.value) throw new Unfit(errors)
   const { lots, arrangement, ...asked } = fields.value
   const client = 'known' in who.value ? who.value.known : who.value.fresh
-  const findings = lots.map(lot => findingsFor(catalogue, lot.fibreId, lot.dyeId.id, lot.tiesUndyed))
+  const findings = lots.map(lot => findingsFor(catalogue, lot.fibreId, lot.dyeId.id, lot))
+  const written = await tried(() => Promise.all(lots.map((lot, l) => lotIn(db, lot, l, findings[l] ?? [], reading))))
+  if (!written.value) throw new Unfit(told(written.errors, rows.lots))
   const dropOff: DropOff = {
     ...asked,
     client: 'known' in who.value ? { id: who.value.known.id } : who.value.fresh,
     arrangement: arrangement === '' ? client.settles : arrangement,
-    lots: await Promise.all(lots.map((lot, l) => lotIn(db, lot, findings[l] ?? []))),
+    lots: written.value,
   }
   return { form: pinned(whole, who.value, asked.neededBy), who: who.value, dropOff, findings }
 }

@@ -3,30 +3,38 @@ import { z } from 'zod'
 import { BUNDLE_LIMITS } from '../domain/bundles-line.js'
 import type { Catalogue, Substance } from '../domain/catalogue.js'
 import { SETTLES } from '../domain/client.js'
+import { whyNotDamp } from '../domain/damp.js'
 import { addDays, type Day, readDay } from '../domain/day.js'
-import { LONGEST_AHEAD_DAYS, ROUTE_OF } from '../domain/drop-off.js'
-import { feasibility } from '../domain/feasibility.js'
+import { LONGEST_AHEAD_DAYS, LOT_CONDITIONS, ROUTE_OF } from '../domain/drop-off.js'
+import { conditionsOf, feasibility } from '../domain/feasibility.js'
 import { readCount, readLength, readWeight, type Units } from '../domain/quantity.js'
-import type { Finding, Route } from '../domain/recipe.js'
+import { type Finding, PURPOSES, type RecipeJob, type Route } from '../domain/recipe.js'
 import { type Read, read, unread } from '../domain/refusal.js'
-import { choice, optionalText, readBy, readIfTyped, swatch, text, tick } from './kit/fields.js'
+import type { Workshop } from '../store/workshop.js'
+import { dryOrDampIn } from './damp-form.js'
+import { choice, optionalText, readBy, readIfTyped, swatch, text, tick, tickName, ticks } from './kit/fields.js'
 
-/** What the form is read with: the workshop's units, its day, its catalogue. */
-export type Reading = { units: Units; today: Day; catalogue: Catalogue }
+/** What the form is read with: the workshop's units, what it calls dry, its day, its catalogue. */
+export type Reading = { units: Units; dryBasis: Workshop['dryBasis']; today: Day; catalogue: Catalogue }
 
 export const routeOf = (dye: Substance): Route | undefined =>
   dye.dyeClass === null ? undefined : ROUTE_OF[dye.dyeClass]
 
-const bundleForm = (units: Units) =>
-  z.object({
-    ties: readBy(typed => readCount(typed, { label: 'number of ties', noun: 'tie', ...BUNDLE_LIMITS.ties })),
-    weight: readBy(typed =>
-      readWeight(typed, units, {
+const readDryWeight = (typed: string, units: Units) => {
+  const damp = whyNotDamp(typed)
+  return damp === undefined
+    ? readWeight(typed, units, {
         label: 'dry weight',
         ...BUNDLE_LIMITS.dryWeightG,
         defaultUnit: units.weight === 'metric' ? 'g' : undefined,
-      }),
-    ),
+      })
+    : unread<{ grams: number; typed: string }>(damp)
+}
+
+const bundleForm = (units: Units) =>
+  z.object({
+    ties: readBy(typed => readCount(typed, { label: 'number of ties', noun: 'tie', ...BUNDLE_LIMITS.ties })),
+    weight: readBy(typed => readDryWeight(typed, units)),
     thickness: readIfTyped(typed =>
       readLength(typed, units, {
         label: 'split thickness',
@@ -58,9 +66,12 @@ const lotForm = ({ units, catalogue }: Reading) =>
     noSwatch: tick,
     dyeId: dyeIn(catalogue),
     tiesUndyed: tick,
+    conditions: ticks(LOT_CONDITIONS),
+    purposes: ticks(PURPOSES),
     against: optionalText('Why it is taken in all the same', 1000),
     repeatsLotId: readIfTyped(numberOfLot),
     bundles: z.array(bundleForm(units)).default([]),
+    damp: dryOrDampIn(units),
   })
 
 const numberOfLot = (typed: string): Read<number> =>
@@ -83,13 +94,21 @@ export const dropOffForm = (reading: Reading) =>
     lots: z.array(lotForm(reading)),
   })
 
+/** What was said of the fibre and its use beside its dye. */
+export type Said = Pick<RecipeJob, 'conditions' | 'purposes' | 'tiesUndyed'>
+
+/** The same as it was ticked, before anything is checked. */
+export const saidIn = (value: (field: string) => string): Said => ({
+  conditions: LOT_CONDITIONS.filter(words => value(`conditions.${tickName(words)}`) !== ''),
+  purposes: PURPOSES.filter(words => value(`purposes.${tickName(words)}`) !== ''),
+  tiesUndyed: value('tiesUndyed') !== '',
+})
+
 /** What the trade says to this dye on this fibre; nothing as long as one of them is not chosen. */
-export function findingsFor(catalogue: Catalogue, fibreId: string, dyeId: string, tiesUndyed: boolean): Finding[] {
+export function findingsFor(catalogue: Catalogue, fibreId: string, dyeId: string, said: Said): Finding[] {
   const isKnown =
     catalogue.fibres.some(({ id }) => id === fibreId) && catalogue.substances.some(({ id }) => id === dyeId)
   if (!isKnown) return []
-  return feasibility(
-    { fibreId, dyeIds: [dyeId], mordantIds: null, conditions: tiesUndyed ? ['ties undyed'] : [] },
-    catalogue,
-  )
+  const ask = { fibreId, dyeIds: [dyeId], mordantIds: null, conditions: conditionsOf(said) }
+  return feasibility(ask, catalogue)
 }

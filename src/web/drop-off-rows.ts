@@ -1,7 +1,11 @@
 /** The rows of the drop-off's form as plain text: added, left out and laid out before anything is checked. */
 import { readBundlesLine } from '../domain/bundles-line.js'
-import { MOST_BUNDLES, MOST_LOTS, rowsOf, type TypedBundle } from '../domain/drop-off.js'
+import { whyNotDamp } from '../domain/damp.js'
+import { LOT_CONDITIONS, MOST_BUNDLES, MOST_LOTS, rowsOf, type TypedBundle } from '../domain/drop-off.js'
 import type { Units } from '../domain/quantity.js'
+import { PURPOSES } from '../domain/recipe.js'
+import { OF_WEIGHTS } from './damp-form.js'
+import { tickName } from './kit/fields.js'
 import { type FieldError, Form } from './kit/form.js'
 
 const bundleOf = (value: (field: string) => string): TypedBundle => ({
@@ -11,6 +15,10 @@ const bundleOf = (value: (field: string) => string): TypedBundle => ({
   condition: value('condition'),
   howTied: value('howTied'),
 })
+const TICKS = [
+  ...LOT_CONDITIONS.map(words => `conditions.${tickName(words)}`),
+  ...PURPOSES.map(words => `purposes.${tickName(words)}`),
+]
 const fieldsOf = (value: (field: string) => string) => ({
   fibreId: value('fibreId'),
   colour: value('colour'),
@@ -23,6 +31,12 @@ const fieldsOf = (value: (field: string) => string) => ({
   line: value('line'),
   lineHowTied: value('lineHowTied'),
   lineCondition: value('lineCondition'),
+  'damp.how': value('damp.how'),
+  'damp.percent': value('damp.percent'),
+  'damp.of': value('damp.of'),
+  'damp.temperature': value('damp.temperature'),
+  'damp.humidity': value('damp.humidity'),
+  ...Object.fromEntries(TICKS.map(name => [name, value(name)])),
 })
 const nothing = (): string => ''
 
@@ -32,10 +46,14 @@ const emptyLot = (): TypedLot => ({ fields: fieldsOf(nothing), bundles: [] })
 /** A colour field always sends a colour: this one, as it stands before anybody touches it, is none. */
 export const NO_SWATCH = '#dedede'
 
+/** What the fields that always send something send before anybody touches them. */
+const UNTOUCHED: Record<string, string> = { swatch: NO_SWATCH, 'damp.how': 'dry', 'damp.of': OF_WEIGHTS[0] }
+
 const MOST_ALIKE_WORDS = 500
 const isBlank = (texts: Record<string, string>): boolean => Object.values(texts).every(text => text.trim() === '')
+const isUntouched = ([name, text]: [string, string]): boolean => text.trim() === '' || text === UNTOUCHED[name]
 const isBlankLot = ({ fields, bundles }: TypedLot): boolean =>
-  bundles.every(isBlank) && isBlank({ ...fields, swatch: fields.swatch === NO_SWATCH ? '' : fields.swatch })
+  bundles.every(isBlank) && Object.entries(fields).every(isUntouched)
 
 /** The numbers, in order, that stand after `prefix` in the names of the fields: rows that were left out leave gaps. */
 function numbersAfter(form: Form, prefix: string): string[] {
@@ -98,6 +116,8 @@ function laidOut(lot: TypedLot, l: number, units: Units): { lot: TypedLot; error
     const alike = `${lineCondition}${lineHowTied}`.trim()
     return { lot, errors: alike === '' ? [] : [{ field: `lots.${l}.line`, sentence }] }
   }
+  const damp = whyNotDamp(line)
+  if (damp) return { lot, errors: [{ field: `lots.${l}.line`, sentence: damp }] }
   const read = readBundlesLine(line, units)
   if (!read.ok) return { lot, errors: [{ field: `lots.${l}.line`, sentence: read.sentence }] }
   const errors = lineErrors(lot, l, read.value.count)

@@ -2,8 +2,8 @@ import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import type { Catalogue } from '../domain/catalogue.js'
 import { sayPressing } from '../domain/commission.js'
 import { dayOf, daysBetween } from '../domain/day.js'
-import { alikeRuns, asksWhy, totalsOf } from '../domain/drop-off.js'
-import { ROUTE_WORDS, ROUTES } from '../domain/recipe.js'
+import { alikeRuns, asksWhy, LOT_CONDITIONS, totalsOf } from '../domain/drop-off.js'
+import { PURPOSES, ROUTE_WORDS, ROUTES } from '../domain/recipe.js'
 import { readCatalogue } from '../store/catalogue.js'
 import { findClient, findClients } from '../store/clients.js'
 import type { Db } from '../store/db.js'
@@ -11,17 +11,18 @@ import { takeIn } from '../store/drop-off.js'
 import { findLot } from '../store/lots.js'
 import { type Checked, checkDropOff, withoutReason } from './drop-off-check.js'
 import { clientsMeant, fixedClient } from './drop-off-client.js'
-import { findingsFor, type Reading, routeOf } from './drop-off-fields.js'
+import { findingsFor, type Reading, routeOf, saidIn } from './drop-off-fields.js'
 import { afterPress, lotsTyped, pressed, withLots, withoutBlanks } from './drop-off-rows.js'
+import { tickName } from './kit/fields.js'
 import { Form, Unfit } from './kit/form.js'
 import { carryOut, found, type Post } from './kit/post.js'
 
 const MOST_NAMES = 300
 
 async function readingOf(db: Db, request: FastifyRequest): Promise<Reading> {
-  const { weightUnit, volumeUnit, timeZone } = request.workshop
+  const { weightUnit, volumeUnit, timeZone, dryBasis } = request.workshop
   const today = dayOf(request.server.now().toISOString(), timeZone)
-  return { units: { weight: weightUnit, volume: volumeUnit }, today, catalogue: await readCatalogue(db) }
+  return { units: { weight: weightUnit, volume: volumeUnit }, dryBasis, today, catalogue: await readCatalogue(db) }
 }
 
 /** The dyes to choose from, route by route. */
@@ -33,8 +34,9 @@ export const dyesByRoute = (catalogue: Catalogue) =>
   })).filter(({ dyes }) => dyes.length > 0)
 
 const lotsShown = (form: Form, catalogue: Catalogue) =>
-  lotsTyped(form).map(({ fields, bundles }) => {
-    const findings = findingsFor(catalogue, fields.fibreId, fields.dyeId, fields.tiesUndyed !== '')
+  lotsTyped(form).map(({ fields, bundles }, l) => {
+    const said = saidIn(field => form.value(`lots.${l}.${field}`))
+    const findings = findingsFor(catalogue, fields.fibreId, fields.dyeId, said)
     const chosen = fields.fibreId !== '' && fields.dyeId !== ''
     return { rows: bundles.length, repeatsLotId: fields.repeatsLotId, chosen, findings, asksWhy: asksWhy(findings) }
   })
@@ -54,6 +56,8 @@ async function showForm(request: FastifyRequest, reply: FastifyReply, sent: Form
       names: [...new Set(clients.map(({ name }) => name))],
       fibres: catalogue.fibres.map(({ id, name }) => ({ id, name })),
       dyes: dyesByRoute(catalogue),
+      conditions: LOT_CONDITIONS,
+      purposes: PURPOSES,
       lots: lotsShown(form, catalogue),
     },
   })
@@ -141,6 +145,8 @@ async function begun(db: Db, asked: Form): Promise<Form> {
       'lots.0.dyeId': lot.dyeId,
       'lots.0.tiesUndyed': lot.tiesUndyed ? 'yes' : '',
       'lots.0.repeatsLotId': String(lot.id),
+      ...Object.fromEntries(lot.conditions.map(words => [`lots.0.conditions.${tickName(words)}`, 'yes'])),
+      ...Object.fromEntries(lot.purposes.map(words => [`lots.0.purposes.${tickName(words)}`, 'yes'])),
     })
   }
   if (!asked.has('client')) return new Form()

@@ -6,13 +6,14 @@ import { choice, readBy } from './kit/fields.js'
 import { check } from './kit/form.js'
 import { measuresOf } from './kit/measures.js'
 import { type Shed, sumPage } from './kit/sum.js'
+import { unitsOf } from './pots.js'
 import { fibresByName } from './recipe-working.js'
 
 const asked = ({ workshop, catalogue }: Shed) => {
   const ids = catalogue.fibres.map(({ id }) => id)
   return z.object({
     weight: readBy(measuresOf(workshop).grams('weight as received', { min: 0.1, max: 1e6 })),
-    damp: dampIn(workshop),
+    damp: dampIn(unitsOf(workshop)),
     // Only a conditioned weight needs the regain of the fibre.
     fibreId: workshop.dryBasis === 'conditioned' ? choice('Fibre', ids) : choice('Fibre', ['', ...ids]).catch(''),
   })

@@ -183,6 +183,9 @@ export const byCheck: Record<string, Record<string, Case[]>> = {
       ["update lot set swatch = 'red' where id = 4"],
     ],
     'ties_undyed IN (0, 1)': [['update lot set ties_undyed = 2 where id = 4']],
+    'json_valid(conditions)': [["update lot set conditions = 'waxy' where id = 4"]],
+    'json_valid(purposes)': [["update lot set purposes = 'class use' where id = 4"]],
+    'damp IS NULL OR json_valid(damp)': [["update lot set damp = '22 %' where id = 4"]],
   },
   bundle: {
     'n > 0': [[another('bundle', { n: '0' }, 'id = 8')]],
@@ -277,7 +280,7 @@ export const byCheck: Record<string, Record<string, Case[]>> = {
     "swatch IS NULL OR swatch GLOB '#[0-9a-f][0-9a-f][0-9a-f][0-9a-f][0-9a-f][0-9a-f]'": [
       [another('outcome', { swatch: "'#80202'" })],
     ],
-    "nearness IN ('as asked', 'near it', 'not as asked')": [[another('outcome', { nearness: "'fine'" })]],
+    "nearness IN ('as asked', 'nearly as asked', 'not as asked')": [[another('outcome', { nearness: "'fine'" })]],
   },
   bundle_check: {
     'found IN (0, 1)': [['update bundle_check set found = 2']],

@@ -13,6 +13,8 @@ const lot: LotToDye = {
   dyeId: 'weld',
   tiesUndyed: true,
   against: '',
+  conditions: [],
+  purposes: [],
   bundles: [{ dryWeightG: 150 }, { dryWeightG: 250.5 }],
 }
 const jobOf = (
@@ -40,6 +42,14 @@ describe('the job of a lot', () => {
       usedRates: [],
       reasons: [],
     })
+  })
+
+  test('says what was said at drop-off, so that its findings are those of then', () => {
+    const job = jobOf({ conditions: ['split after dyeing'], purposes: ['wet use', 'class use'] })
+    expect(job).toMatchObject({ conditions: ['split after dyeing'], purposes: ['wet use', 'class use'] })
+    expect(reckon(job, firstCatalogue).findings.map(({ ruleId }) => ruleId)).toEqual(
+      expect.arrayContaining(['split-after', 'class-use']),
+    )
   })
 
   test('puts a mordant under plant and insect dyes only', () => {
@@ -102,6 +112,13 @@ describe('a repeat', () => {
     expect(job).toMatchObject({ dryWeightG: 400.5, dryBasis: 'conditioned', tiesUndyed: true })
     const weld = reckon(job, firstCatalogue).lines.find(({ substanceId }) => substanceId === 'weld')
     expect(weld?.amount).toBeCloseTo(2200 * 0.4005, 9)
+  })
+
+  test('warns of what was said then and of what is said now', () => {
+    const before = { ...then, conditions: ['hard water' as const], purposes: ['wet use' as const] }
+    const job = jobOf({ conditions: ['dirty or waxy'], purposes: ['wet use', 'class use'] }, { job: before, used })
+    expect(job.conditions).toEqual(['hard water', 'dirty or waxy'])
+    expect(job.purposes).toEqual(['wet use', 'class use'])
   })
 
   test.each([

@@ -13,6 +13,8 @@ const recipeOf = (route: Route, dyeId: string): Recipe => {
     dyeId,
     tiesUndyed: false,
     against: '',
+    conditions: [],
+    purposes: [],
     bundles: [{ dryWeightG: 1000 }],
   }
   return reckon(jobForLot(lot, 'conditioned', firstCatalogue, null), firstCatalogue)
