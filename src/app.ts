@@ -6,6 +6,7 @@ import type { Db } from './store/db.js'
 import { bath } from './web/bath.js'
 import { catalogue } from './web/catalogue.js'
 import { catalogueEdit } from './web/catalogue-edit.js'
+import { catalogueNew } from './web/catalogue-new.js'
 import { clients } from './web/clients.js'
 import { commissions } from './web/commissions.js'
 import { dropOff } from './web/drop-off.js'
@@ -90,6 +91,7 @@ export function buildApp({ db, config, now, setUpCode, log = false }: Parts): Fa
     returnSlip(site)
     clients(site)
     catalogue(site)
+    catalogueNew(site)
     catalogueEdit(site)
     reckonPage(site)
     dryWeight(site)

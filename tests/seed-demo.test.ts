@@ -85,7 +85,7 @@ const send = (action: string, fields: Record<string, string>) =>
   })
 
 /** Forms of free words only: whatever is written there is taken as it stands. */
-const FREE_WORDS = /^\/catalogue\/[\w-]+\/(edit|withdrawal)$|^\/loads\/\d+\/notes$/
+const FREE_WORDS = /^\/catalogue\/[\w-]+\/withdrawal$|^\/loads\/\d+\/notes$/
 const nonsense = '<b>"Ω½ nonsense\u2028&amp;</b>'
 const endless = 'x'.repeat(10_000)
 

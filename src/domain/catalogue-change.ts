@@ -1,59 +1,47 @@
 /** What is different between two wordings of one entry of the catalogue, for its page. */
-import type { EntryKind, Figure } from './catalogue.js'
-import { type Entry, figuresOf } from './catalogue-entry.js'
-import { sayFigure } from './say-quantity.js'
-import { saySource } from './say-source.js'
+import type { Entry } from './catalogue.js'
+import type { Field } from './catalogue-field.js'
+import { GROUPS } from './catalogue-fields.js'
+import { listIn, type Names, sayField, sayRows } from './catalogue-say.js'
+import { valueAt } from './json-path.js'
 
 export type ChangedField = { label: string; was: string; became: string }
 
-const sayKnown = (figure: Figure | null, unit: string): string =>
-  figure === null ? 'not known' : `${sayFigure(figure.value, 6)} ${unit} (${saySource(figure.provenance)})`
-
-/** The figures that changed, then the words; both wordings are of the same kind of entry. */
-export function changedFields(was: Entry, became: Entry): ChangedField[] {
-  return [...changedFigures(was, became), ...changedWords(was.kind, was.entry, became.entry)]
+/** Field by field, in the order of the page; both wordings are of the same kind of entry. */
+export function changedFields(was: Entry, became: Entry, names: Names = new Map()): ChangedField[] {
+  const fields = GROUPS[became.kind].flatMap(group => [...group.fields, ...group.whenNew])
+  return fields.flatMap(field => changesIn(field, was.entry, became.entry, names))
 }
 
-function changedFigures(was: Entry, became: Entry): ChangedField[] {
-  const before = figuresOf(was)
-  return figuresOf(became).flatMap(({ path, label, unit, figure }) => {
-    const old = before.find(one => one.path === path)
-    const [from, to] = [sayKnown(old?.figure ?? null, unit), sayKnown(figure, unit)]
-    return from === to ? [] : [{ label, was: from, became: to }]
-  })
+function changesIn(field: Field, was: unknown, became: unknown, names: Names): ChangedField[] {
+  if (field.is === 'rows') return changedRows(field, valueAt(was, field.path), valueAt(became, field.path), names)
+  const inside = field.is === 'part' ? field.fields : []
+  const [before, after] = [valueAt(was, field.path), valueAt(became, field.path)]
+  return [
+    ...changed(field.label, say(field, was, names), say(field, became, names)),
+    ...inside.flatMap(inner => changesIn(inner, before, after, names)),
+  ]
 }
 
-const WORDS: Record<EntryKind, [string, string][]> = {
-  fibre: [
-    ['name', 'name'],
-    ['latin', 'Latin name'],
-    ['words', 'what to know'],
-  ],
-  substance: [
-    ['name', 'name'],
-    ['latin', 'Latin name'],
-    ['words', 'what to know'],
-    ['care', 'usual care'],
-  ],
-  rule: [
-    ['name', 'name'],
-    ['severity', 'how bad'],
-    ['words', 'what it says'],
-    ['provenance', 'where it comes from'],
-  ],
+const say = (field: Field, beside: unknown, names: Names): string => {
+  if (beside === null || beside === undefined) return NOTHING[field.is] ?? 'nothing'
+  return sayField(field, beside, names) || (NOTHING[field.is] ?? 'nothing')
 }
 
-function changedWords(kind: EntryKind, was: object, became: object): ChangedField[] {
-  const [before, after] = [new Map(Object.entries(was)), new Map(Object.entries(became))]
-  return WORDS[kind].flatMap(([field, label]) => {
-    const [from, to] = [sayWords(before.get(field)), sayWords(after.get(field))]
-    return from === to ? [] : [{ label, was: from, became: to }]
-  })
+const NOTHING: Partial<Record<Field['is'], string>> = { figure: 'not known', flag: 'no', part: 'no' }
+
+/** The rows that are no longer there, and those that were not there before. */
+function changedRows(
+  field: Extract<Field, { is: 'rows' }>,
+  was: unknown,
+  became: unknown,
+  names: Names,
+): ChangedField[] {
+  const [before, after] = [sayRows(field, listIn(was), names), sayRows(field, listIn(became), names)]
+  const gone = before.filter(row => !after.includes(row))
+  const come = after.filter(row => !before.includes(row))
+  return changed(field.label, gone.join('; ') || 'nothing', come.join('; ') || 'nothing')
 }
 
-function sayWords(value: unknown): string {
-  if (value === null || value === undefined || value === '') return 'nothing'
-  if (Array.isArray(value)) return value.length === 0 ? 'nothing' : value.join(' ')
-  if (typeof value === 'object' && 'kind' in value && 'source' in value) return `${value.kind}: ${value.source}`
-  return String(value)
-}
+const changed = (label: string, was: string, became: string): ChangedField[] =>
+  was === became ? [] : [{ label, was, became }]

@@ -1,252 +1,158 @@
 /**
- * The fields of a catalogue entry for a page that lists and edits them: label, unit, bounds, and how to put a new
- * figure in. `*` in a path stands for the place in a list.
+ * The fields of a catalogue entry in groups, a page for each group: what each is called, how it is asked for and
+ * where in the entry it stands. Pages, forms and the history of an entry are all made from this one table.
  */
 import {
   CONDITIONS,
   DOSE_BASES,
-  type Dose,
   DYE_CLASSES,
-  type DyeClass,
   type EntryKind,
   FIBRE_PARTS,
-  type Fibre,
-  type Figure,
   HAZARD_STANDINGS,
   METALS,
   SEVERITIES,
   SIGNAL_WORDS,
   SUBSTANCE_FORMS,
   SUBSTANCE_KINDS,
-  type Substance,
-  type Vat,
+  SUBSTANCE_UNITS,
 } from './catalogue.js'
-import { Refusal } from './refusal.js'
+import {
+  choice,
+  entries,
+  entry,
+  type FigureField,
+  figure,
+  flag,
+  type Group,
+  group,
+  part,
+  type RowsField,
+  rows,
+  sentences,
+  source,
+  text,
+  ticks,
+} from './catalogue-field.js'
+import { FIGURES, LONGEST } from './catalogue-figures.js'
 
-export type FigureField = { path: string; label: string; unit: string; least: number; most: number }
-export type TextField = { path: string; label: string; choices: readonly string[] | null; many: boolean }
+const name = text('name', 'name', LONGEST.name)
+const latin = text('latin', 'Latin name', LONGEST.latin, { blank: null })
+const words = text('words', 'what to know', LONGEST.words, { lines: 3 })
+const plain = (...paths: (keyof typeof FIGURES)[]): FigureField[] => paths.map(path => figure(path, FIGURES[path]))
 
-/** A figure of one entry, and the entry with another figure in its place. */
-export type EditableFigure<E> = FigureField & { figure: Figure | null; with: (figure: Figure | null) => E }
+const fibre: Group[] = [
+  group('words', 'Name and words', [name, latin, choice('part', 'part of the plant', FIBRE_PARTS), words]),
+  group(
+    'water',
+    'Water, heat and drying',
+    plain(
+      'regainPercent',
+      'liquorRatioLPerKg',
+      'soakMinutes',
+      'soakTemperatureC',
+      'dyeMinutes',
+      'hottestC',
+      'dryingHours',
+    ),
+  ),
+  group(
+    'takeUp',
+    'Take-up by class of dye',
+    DYE_CLASSES.map(one => figure(`takeUp.${one}`, FIGURES.takeUp, { label: `take-up of ${one} dye` })),
+  ),
+]
 
-const field = (path: string, label: string, unit: string, least: number, most: number): FigureField => ({
-  path,
-  label,
-  unit,
-  least,
-  most,
-})
+const substanceOfRow = entry('substanceId', 'substance', 'substance')
+const wordsOfRow = text('words', 'in words', LONGEST.sentence, { blank: '' })
+const BASIS_HINT = '% owf is per cent of the dry fibre; “per gram” is for each gram of what it goes with.'
+const basis = choice('basis', 'reckoned', DOSE_BASES)
+const doseFigure = figure('amount', FIGURES.amount, { unitAt: 'basis' })
+const doses = (path: string, label: string): RowsField =>
+  rows(path, label, 'substance', [substanceOfRow, basis, doseFigure, wordsOfRow], BASIS_HINT)
 
-const takeUpField = (dyeClass: DyeClass) =>
-  field(`takeUp.${dyeClass}`, `take-up of ${dyeClass} dye`, '× ordinary fibre', 0.05, 20)
+const inStock = rows('perGram', 'into the stock, for each gram of indigo', 'substance', [
+  substanceOfRow,
+  figure('ratio', FIGURES.ratio),
+  wordsOfRow,
+])
 
-export const FIBRE_FIGURES = {
-  regainPercent: field('regainPercent', 'regain', '% of oven-dry weight', 0, 100),
-  liquorRatioLPerKg: field('liquorRatioLPerKg', 'liquor ratio', 'L/kg', 2, 200),
-  soakMinutes: field('soakMinutes', 'soak', 'minutes', 0, 10_080),
-  soakTemperatureC: field('soakTemperatureC', 'soak temperature', '°C', 0, 100),
-  dyeMinutes: field('dyeMinutes', 'shortest time in a synthetic dye bath', 'minutes', 0, 10_080),
-  hottestC: field('hottestC', 'hottest bath', '°C', 0, 100),
-  dryingHours: field('dryingHours', 'drying', 'hours', 0, 1000),
-} as const
+const statements = rows('hazard.statements', 'statements on its label', 'statement', [
+  text('code', 'code', LONGEST.code),
+  text('words', 'in words', LONGEST.sentence),
+])
 
-export const SUBSTANCE_FIGURES = {
-  molarMassGPerMol: field('molarMassGPerMol', 'molar mass', 'g/mol', 1, 10_000),
-  metalFraction: field('metalFraction', 'metal in one gram', 'g', 0, 1),
-  gramsPerTeaspoon: field('gramsPerTeaspoon', 'one US teaspoon holds', 'g', 0.1, 50),
-  relativeStrength: field('relativeStrength', 'strength beside the form of the figures', '×', 0.01, 1000),
-} as const
-
-const LABEL_FIGURES = {
-  containerHolds: field('label.containerHolds', 'one bottle or packet holds', 'g or mL', 0.1, 10_000),
-  containersPerKg: field('label.containersPerKg', "the label's rate for ordinary fibre", 'containers/kg', 0.001, 1000),
-} as const
-
-const OWF_FIGURES = {
-  pale: field('owfPercent.pale', 'pale shade', '% owf', 0.001, 1000),
-  medium: field('owfPercent.medium', 'medium shade', '% owf', 0.001, 1000),
-  deep: field('owfPercent.deep', 'deep shade', '% owf', 0.001, 1000),
-} as const
-
-const BATH_FIGURES = {
-  minutes: field('bath.minutes', 'time in the bath', 'minutes', 0, 10_080),
-  temperatureC: field('bath.temperatureC', 'temperature of the bath', '°C', 0, 100),
-} as const
-
-const VAT_FIGURES = {
-  stockLPerG: field('vat.stockLPerG', 'stock for each gram of indigo', 'L', 0.001, 10),
-  lowestPh: field('vat.lowestPh', 'lowest pH', 'pH', 0, 14),
-  highestPh: field('vat.highestPh', 'highest pH', 'pH', 0, 14),
-  lowestC: field('vat.lowestC', 'lowest temperature of the vat', '°C', 0, 100),
-  highestC: field('vat.highestC', 'highest temperature of the vat', '°C', 0, 100),
-  dips: field('vat.dips', 'dips for a medium shade', 'dips', 1, 20),
-  dipMinutes: field('vat.dipMinutes', 'length of a dip', 'minutes', 0, 1440),
-  airingMinutes: field('vat.airingMinutes', 'length of an airing', 'minutes', 0, 1440),
-} as const
-
-const DOSE_MOST = 10_000
-const doseField = (path: string, label: string, unit: string) => field(path, label, unit, 0, DOSE_MOST)
-
-/** Every figure that an entry of this kind can have, for a table of contents or a help page. */
-export const FIGURE_FIELDS: Record<EntryKind, FigureField[]> = {
-  fibre: [...Object.values(FIBRE_FIGURES), ...DYE_CLASSES.map(takeUpField)],
-  substance: [
-    ...Object.values(SUBSTANCE_FIGURES),
-    ...Object.values(OWF_FIGURES),
-    ...Object.values(LABEL_FIGURES),
-    ...Object.values(BATH_FIGURES),
-    doseField('assistants.*.amount', 'goes with it', 'by its basis'),
-    doseField('mordantDose.amount', 'as a mordant', 'by its basis'),
-    doseField('mordantAssistants.*.amount', 'goes with it as a mordant', 'by its basis'),
-    ...Object.values(VAT_FIGURES),
-    doseField('vat.perGram.*.ratio', 'for each gram of indigo', 'g per g'),
-  ],
-  rule: [],
-}
-
-const text = (path: string, label: string): TextField => ({ path, label, choices: null, many: false })
-const choice = (path: string, label: string, choices: readonly string[], many = false): TextField => ({
-  path,
-  label,
-  choices,
-  many,
-})
-const list = (path: string, label: string): TextField => ({ path, label, choices: null, many: true })
-
-/** The words and choices of an entry; `many` = a list of them. */
-export const TEXT_FIELDS: Record<EntryKind, TextField[]> = {
-  fibre: [
-    text('name', 'name'),
-    text('latin', 'Latin name'),
-    choice('part', 'part of the plant', FIBRE_PARTS),
-    text('words', 'what to know'),
-  ],
-  substance: [
-    text('name', 'name'),
-    text('latin', 'Latin name'),
-    choice('kind', 'kind', SUBSTANCE_KINDS),
-    choice('dyeClass', 'class of dye', DYE_CLASSES),
-    choice('form', 'form', SUBSTANCE_FORMS),
-    choice('unit', 'measured in', ['g', 'mL']),
-    text('words', 'what to know'),
-    text('formula', 'formula'),
-    choice('metal', 'metal in it', METALS),
-    text('label.container', 'what it comes in'),
-    choice('assistants.*.basis', 'how its assistant is reckoned', DOSE_BASES),
-    choice('mordantDose.basis', 'how it is reckoned as a mordant', DOSE_BASES),
-    choice('hazard.signalWord', 'signal word', SIGNAL_WORDS),
+const substance: Group[] = [
+  group(
+    'words',
+    'Name and words',
+    [
+      name,
+      latin,
+      choice('kind', 'kind', SUBSTANCE_KINDS),
+      choice('dyeClass', 'class of dye', DYE_CLASSES, { none: 'not a dye' }),
+      choice('form', 'form', SUBSTANCE_FORMS),
+      words,
+    ],
+    [choice('unit', 'measured in', SUBSTANCE_UNITS)],
+  ),
+  group('shades', 'How much for a shade', [
+    figure('owfPercent.pale', FIGURES.pale),
+    figure('owfPercent.medium', FIGURES.medium),
+    figure('owfPercent.deep', FIGURES.deep),
+    figure('relativeStrength', FIGURES.relativeStrength),
+  ]),
+  group('label', 'Rate on its tin', [
+    part('label', 'its tin says how many to the weight of fibre', [
+      text('container', 'one of them is called', LONGEST.container),
+      ...plain('containerHolds', 'containersPerKg'),
+    ]),
+  ]),
+  group('bath', 'Its bath', [
+    figure('bath.minutes', FIGURES.minutes),
+    figure('bath.temperatureC', FIGURES.temperatureC),
+    flag('bath.standsOvernight', 'may be left in this bath overnight'),
+  ]),
+  group('assistants', 'What goes into its dye bath', [doses('assistants', 'goes with it')]),
+  group('mordant', 'As a mordant', [
+    part('mordantDose', 'it can be a mordant', [basis, { ...doseFigure, label: 'as a mordant' }]),
+    doses('mordantAssistants', 'goes with it in the mordant bath'),
+  ]),
+  group('vat', 'Its vat', [
+    part('vat', 'it is dyed from a vat', [
+      inStock,
+      ...plain('stockLPerG', 'lowestPh', 'highestPh', 'lowestC', 'highestC', 'dips', 'dipMinutes', 'airingMinutes'),
+    ]),
+  ]),
+  group('salt', 'Formula, metal and spoons', [
+    text('formula', 'formula', LONGEST.formula, { blank: null }),
+    ...plain('molarMassGPerMol'),
+    choice('metal', 'metal in it', METALS, { none: 'none' }),
+    ...plain('metalFraction', 'gramsPerTeaspoon'),
+  ]),
+  group('hazard', 'Label and care', [
+    choice('hazard.signalWord', 'signal word', SIGNAL_WORDS, { none: 'no signal word', tellNone: true }),
+    statements,
     choice('hazard.standing', 'who says so', HAZARD_STANDINGS),
-    list('care', 'usual care'),
-  ],
-  rule: [
-    text('name', 'name'),
-    list('fibreIds', 'for these fibres'),
-    choice('fibreParts', 'for these parts of plants', FIBRE_PARTS, true),
-    list('dyeIds', 'for these dyes'),
-    choice('dyeClasses', 'for these classes of dye', DYE_CLASSES, true),
-    list('mordantIds', 'on these mordants'),
-    choice('conditions', 'when', CONDITIONS, true),
+    source('hazard.provenance'),
+    sentences('care', 'usual care', LONGEST.sentence),
+  ]),
+]
+
+const rule: Group[] = [
+  group('words', 'Name and words', [
+    name,
     choice('severity', 'how bad', SEVERITIES),
-    text('words', 'what it says'),
-  ],
-}
+    text('words', 'what it says', LONGEST.words, { lines: 3 }),
+    source('provenance'),
+  ]),
+  group('speaksOf', 'When it speaks', [
+    entries('fibreIds', 'for these fibres', 'fibre'),
+    ticks('fibreParts', 'for these parts of plants', FIBRE_PARTS),
+    entries('dyeIds', 'for these dyes', 'dye'),
+    ticks('dyeClasses', 'for these classes of dye', DYE_CLASSES),
+    entries('mordantIds', 'on these mordants', 'mordant'),
+    ticks('conditions', 'when', CONDITIONS),
+  ]),
+]
 
-export function fibreFigures(fibre: Fibre): EditableFigure<Fibre>[] {
-  const own = keysOf(FIBRE_FIGURES).map(key => ({
-    ...FIBRE_FIGURES[key],
-    figure: fibre[key],
-    with: (figure: Figure | null): Fibre => ({ ...fibre, [key]: figure }),
-  }))
-  const takeUp = DYE_CLASSES.map(dyeClass => ({
-    ...takeUpField(dyeClass),
-    figure: fibre.takeUp[dyeClass],
-    with: (figure: Figure | null): Fibre => ({ ...fibre, takeUp: { ...fibre.takeUp, [dyeClass]: figure } }),
-  }))
-  return [...own, ...takeUp]
-}
-
-export function substanceFigures(substance: Substance): EditableFigure<Substance>[] {
-  return [
-    ...keysOf(SUBSTANCE_FIGURES).map(key => ({
-      ...SUBSTANCE_FIGURES[key],
-      figure: substance[key],
-      with: (figure: Figure | null): Substance => ({ ...substance, [key]: figure }),
-    })),
-    ...parts(OWF_FIGURES, substance.owfPercent, owfPercent => ({ ...substance, owfPercent })),
-    ...(substance.label === null ? [] : parts(LABEL_FIGURES, substance.label, label => ({ ...substance, label }))),
-    ...parts(BATH_FIGURES, substance.bath, bath => ({ ...substance, bath })),
-    ...doses('assistants', substance.assistants, assistants => ({ ...substance, assistants })),
-    ...mordantDoseFigure(substance),
-    ...doses('mordantAssistants', substance.mordantAssistants, mordantAssistants => ({
-      ...substance,
-      mordantAssistants,
-    })),
-    ...(substance.vat === null ? [] : vatFigures(substance, substance.vat)),
-  ]
-}
-
-/** The entry with one figure changed; refuses an unknown path and a figure out of bounds. null = not known. */
-export function withFigure<E>(figures: EditableFigure<E>[], path: string, figure: Figure | null): E {
-  const found = figures.find(one => one.path === path)
-  if (found === undefined) throw new Refusal('wrong', 'That entry has no such figure.', path)
-  if (figure === null) return found.with(null)
-  const { label, unit, least, most } = found
-  if (!(figure.value >= least && figure.value <= most))
-    throw new Refusal(
-      'wrong',
-      `${label} must be a number from ${least} to ${most} (${unit}), or left open as not known.`,
-      path,
-    )
-  if (figure.provenance.source.trim() === '')
-    throw new Refusal('wrong', `Say where the figure for ${label} comes from.`, path)
-  return found.with(figure)
-}
-
-function parts<K extends string, P extends Record<K, Figure | null>, E>(
-  fields: Record<K, FigureField>,
-  part: P,
-  entryWith: (part: P) => E,
-): EditableFigure<E>[] {
-  return keysOf(fields).map(key => ({
-    ...fields[key],
-    figure: part[key],
-    with: (figure: Figure | null): E => entryWith({ ...part, [key]: figure }),
-  }))
-}
-
-function doses<E>(at: string, list: Dose[], entryWith: (list: Dose[]) => E): EditableFigure<E>[] {
-  return list.map((dose, place) => ({
-    ...doseField(`${at}.${place}.amount`, `${dose.substanceId}: ${dose.words}`, dose.basis),
-    figure: dose.amount,
-    with: (amount: Figure | null): E => entryWith(list.with(place, { ...dose, amount })),
-  }))
-}
-
-function mordantDoseFigure(substance: Substance): EditableFigure<Substance>[] {
-  const { mordantDose } = substance
-  if (mordantDose === null) return []
-  return [
-    {
-      ...doseField('mordantDose.amount', 'as a mordant', mordantDose.basis),
-      figure: mordantDose.amount,
-      with: amount => ({ ...substance, mordantDose: { ...mordantDose, amount } }),
-    },
-  ]
-}
-
-function vatFigures(substance: Substance, vat: Vat): EditableFigure<Substance>[] {
-  const vatWith = (changed: Vat): Substance => ({ ...substance, vat: changed })
-  const ratios = vat.perGram.map((one, place) => ({
-    ...doseField(`vat.perGram.${place}.ratio`, `${one.substanceId}, for each gram of indigo`, 'g per g'),
-    figure: one.ratio,
-    with: (ratio: Figure | null) => vatWith({ ...vat, perGram: vat.perGram.with(place, { ...one, ratio }) }),
-  }))
-  return [...ratios, ...parts(VAT_FIGURES, vat, vatWith)]
-}
-
-/** The keys of a table that was written out in full. */
-function keysOf<K extends string>(table: Record<K, unknown>): K[] {
-  const keys: K[] = []
-  for (const key in table) keys.push(key)
-  return keys
-}
+export const GROUPS: Record<EntryKind, readonly Group[]> = { fibre, substance, rule }

@@ -1,7 +1,9 @@
-import { sql } from 'kysely'
-import type { Catalogue, EntryKind, EntryOf } from '../domain/catalogue.js'
-import type { Entry } from '../domain/catalogue-entry.js'
+import type { Catalogue, Entry, EntryKind, EntryOf } from '../domain/catalogue.js'
+import { mentionsOf } from '../domain/catalogue-entry.js'
+import type { KnownIds } from '../domain/entry-sense.js'
+import { readEntry } from '../domain/read-entry.js'
 import { Refusal } from '../domain/refusal.js'
+import { lotsHereWith } from './catalogue-uses.js'
 import type { By, Db } from './db.js'
 import { noteTextOfEntry } from './search.js'
 
@@ -52,36 +54,71 @@ export async function listEntries(db: Db): Promise<CatalogueRow[]> {
 
 /** Puts in the entries that the file does not have yet; what the dyer has corrected stays as it is. */
 export async function fillCatalogue(db: Db, first: Catalogue, at: string): Promise<void> {
-  const entries = [
+  const entries: Entry[] = [
     ...first.fibres.map(entry => ({ kind: 'fibre' as const, entry })),
     ...first.substances.map(entry => ({ kind: 'substance' as const, entry })),
     ...first.rules.map(entry => ({ kind: 'rule' as const, entry })),
   ]
-  const known = new Set((await db.selectFrom('catalogue').select('id').execute()).map(row => row.id))
-  for (const { kind, entry } of entries.filter(({ entry }) => !known.has(entry.id))) {
-    const document = JSON.stringify(entry)
-    await db
-      .insertInto('catalogue')
-      .values({ id: entry.id, kind, name: entry.name, entry: document, withdrawn_at: null })
-      .execute()
-    await db
-      .insertInto('catalogue_change')
-      .values({ entry_id: entry.id, at, worker_id: null, why: 'first contents', was: null, became: document })
-      .execute()
+  const rows = await idsIn(db)
+  const beside = entries.map(({ kind, entry }) => ({ id: entry.id, kind, withdrawn_at: null }))
+  const known = knownIn([...rows, ...beside])
+  const there = new Set(rows.map(row => row.id))
+  for (const { kind, entry } of entries.filter(({ entry }) => !there.has(entry.id))) {
+    await insert(db, { workerId: null, at }, readEntry(kind, entry, known), 'first contents')
   }
 }
 
-/** Corrects an entry; the wording before stays in its changes. */
+const idsIn = (db: Db) => db.selectFrom('catalogue').select(['id', 'kind', 'withdrawn_at']).execute()
+
+/** What an entry may name. One that is out of the choices itself may go on naming others that are. */
+function knownIn(rows: { id: string; kind: EntryKind; withdrawn_at: string | null }[], isOut = false): KnownIds {
+  const substances = rows.filter(row => row.kind === 'substance')
+  const atHand = substances.filter(row => isOut || row.withdrawn_at === null)
+  const ids = (some: { id: string }[]) => new Set(some.map(row => row.id))
+  return {
+    fibreIds: ids(rows.filter(row => row.kind === 'fibre')),
+    substanceIds: ids(substances),
+    atHandIds: ids(atHand),
+  }
+}
+
+async function insert(
+  db: Db,
+  { workerId, at }: { workerId: number | null; at: string },
+  { kind, entry }: Entry,
+  why: string,
+): Promise<void> {
+  const document = JSON.stringify(entry)
+  await db
+    .insertInto('catalogue')
+    .values({ id: entry.id, kind, name: entry.name, entry: document, withdrawn_at: null })
+    .execute()
+  await db
+    .insertInto('catalogue_change')
+    .values({ entry_id: entry.id, at, worker_id: workerId, why, was: null, became: document })
+    .execute()
+}
+
+/**
+ * Corrects an entry, once it has been read and found whole; the wording before stays in its changes.
+ * Answers its name, and whether anything was different.
+ */
 export async function changeEntry(
   db: Db,
   by: By,
   id: string,
   version: number,
-  entry: EntryOf[EntryKind],
+  json: unknown,
   why: string,
-): Promise<void> {
+): Promise<{ name: string; changed: boolean }> {
   const before = await entryAt(db, id, version)
+  const read = readEntry(before.kind, json, knownIn(await idsIn(db), before.withdrawn_at !== null))
+  const { entry } = read
+  if (entry.id !== id) throw new Error(`an entry cannot become another: ${id}, ${entry.id}`)
   const document = JSON.stringify(entry)
+  if (document === before.entry) return { name: entry.name, changed: false }
+  if (entry.name !== before.name) await nameIsFree(db, entry.name, id)
+  if (read.kind === 'substance') await refuseAnotherClass(db, before, read.entry)
   await db
     .updateTable('catalogue')
     .set({ entry: document, name: entry.name, version: version + 1 })
@@ -92,20 +129,31 @@ export async function changeEntry(
     .values({ entry_id: id, at: by.at, worker_id: by.workerId, why, was: before.entry, became: document })
     .execute()
   if (entry.name !== before.name) await noteTextOfEntry(db, id)
+  return { name: entry.name, changed: true }
 }
 
-export async function addEntry(db: Db, by: By, kind: EntryKind, entry: EntryOf[EntryKind], why: string): Promise<void> {
-  const known = await db.selectFrom('catalogue').select('id').where('id', '=', entry.id).executeTakeFirst()
-  if (known) throw new Refusal('conflict', `The catalogue already has an entry "${entry.id}".`, 'id')
-  const document = JSON.stringify(entry)
-  await db
-    .insertInto('catalogue')
-    .values({ id: entry.id, kind, name: entry.name, entry: document, withdrawn_at: null })
-    .execute()
-  await db
-    .insertInto('catalogue_change')
-    .values({ entry_id: entry.id, at: by.at, worker_id: by.workerId, why, was: null, became: document })
-    .execute()
+/** Adds an entry of the dyer's own, once it has been read and found whole; answers its name. */
+export async function addEntry(db: Db, by: By, kind: EntryKind, json: unknown, why: string): Promise<string> {
+  const read = readEntry(kind, json, knownIn(await idsIn(db)))
+  const { id, name } = read.entry
+  const known = await db.selectFrom('catalogue').select('id').where('id', '=', id).executeTakeFirst()
+  if (known) throw new Refusal('conflict', `The catalogue already has an entry "${id}".`, 'id')
+  await nameIsFree(db, name, id)
+  await insert(db, by, read, why)
+  return name
+}
+
+async function nameIsFree(db: Db, name: string, id: string): Promise<void> {
+  const rows = await db.selectFrom('catalogue').select(['id', 'name']).where('id', '<>', id).execute()
+  if (rows.some(row => row.name.toLowerCase() === name.toLowerCase()))
+    throw new Refusal('wrong', `The catalogue already has “${name}”: give this one a name of its own.`, 'name')
+}
+
+/** A lot that is here was promised by this class of dye. */
+async function refuseAnotherClass(db: Db, before: Stored, { dyeClass, name }: EntryOf['substance']): Promise<void> {
+  const was: EntryOf['substance'] = JSON.parse(before.entry)
+  if (was.dyeClass === dyeClass || (await lotsHereWith(db, before.id)).every(lot => !lot.asDye)) return
+  throw new Refusal('wrong', `“${name}” is the dye of a lot that is here: its class cannot change yet.`, 'dyeClass')
 }
 
 export type EntryChange = { at: string; who: string | null; why: string; was: Entry | null; became: Entry }
@@ -127,16 +175,6 @@ export async function changesOfEntry(db: Db, id: string): Promise<EntryChange[]>
   }))
 }
 
-/** Numbers of the lots whose fibre or dye this is, and of those that have not gone back. */
-export async function lotsWith(db: Db, id: string): Promise<{ all: number; here: number }> {
-  const { all, here } = await db
-    .selectFrom('lot')
-    .select(({ fn }) => [fn.countAll<number>().as('all'), sql<number>`count(*) - count(closed_at)`.as('here')])
-    .where(({ or, eb }) => or([eb('fibre_id', '=', id), eb('dye_id', '=', id)]))
-    .executeTakeFirstOrThrow()
-  return { all, here }
-}
-
 /** The first of "wild-hop", "wild-hop-2", "wild-hop-3" … that no entry has. */
 export async function freeId(db: Db, wanted: string): Promise<string> {
   const known = await db.selectFrom('catalogue').select('id').execute()
@@ -151,12 +189,8 @@ export async function freeId(db: Db, wanted: string): Promise<string> {
 /** Takes an entry out of the choices, or brings it back; what was reckoned with it keeps its figures. */
 export async function withdraw(db: Db, by: By, id: string, version: number, out: boolean, why: string): Promise<void> {
   const before = await entryAt(db, id, version)
-  if (out && (await lotsWith(db, id)).here > 0) {
-    throw new Refusal(
-      'wrong',
-      `"${before.name}" is the fibre or the dye of a lot that is here: it cannot be withdrawn yet.`,
-    )
-  }
+  if (out) await refuseWithdrawal(db, before)
+  else readEntry(before.kind, JSON.parse(before.entry), knownIn(await idsIn(db)))
   await db
     .updateTable('catalogue')
     .set({ withdrawn_at: out ? by.at : null, version: version + 1 })
@@ -167,6 +201,15 @@ export async function withdraw(db: Db, by: By, id: string, version: number, out:
     .insertInto('catalogue_change')
     .values({ entry_id: id, at: by.at, worker_id: by.workerId, why: said, was: before.entry, became: before.entry })
     .execute()
+}
+
+/** A recipe could no longer be worked out without it. */
+async function refuseWithdrawal(db: Db, { id, kind, name }: Stored): Promise<void> {
+  if (kind === 'rule') return
+  if ((await lotsHereWith(db, id)).length > 0)
+    throw new Refusal('wrong', `“${name}” is needed by a lot that is here: it cannot be withdrawn yet.`)
+  const [asking] = mentionsOf(id, await readCatalogue(db)).askedForBy
+  if (asking) throw new Refusal('wrong', `“${name}” goes with ${asking.name}: take it out there first.`)
 }
 
 async function entryAt(db: Db, id: string, version: number): Promise<Stored> {

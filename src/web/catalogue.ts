@@ -1,20 +1,30 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { changedFields } from '../domain/catalogue-change.js'
-import { figuresOf, mentionsOf } from '../domain/catalogue-entry.js'
+import { figuresOf, mentionsOf, type ShownGroup, shownGroups } from '../domain/catalogue-entry.js'
+import type { Names } from '../domain/catalogue-say.js'
+import { useOf } from '../domain/catalogue-uses.js'
 import {
   type CatalogueRow,
   changesOfEntry,
   type EntryChange,
   findEntry,
   listEntries,
-  lotsWith,
   readCatalogue,
 } from '../store/catalogue.js'
+import { countLotsOf, lotsHereWith } from '../store/catalogue-uses.js'
 import type { Db } from '../store/db.js'
 import { found } from './kit/post.js'
 
 export const entryIn = async (db: Db, request: FastifyRequest): Promise<CatalogueRow> =>
   found(await findEntry(db, (request.params as { id: string }).id), 'entry in the catalogue')
+
+export const namesIn = async (db: Db): Promise<Names> =>
+  new Map(
+    (await listEntries(db)).map(row => [
+      row.id,
+      { name: row.name, unit: row.kind === 'substance' ? row.entry.unit : '' },
+    ]),
+  )
 
 async function listAll(request: FastifyRequest, reply: FastifyReply) {
   const entries = (await listEntries(request.server.db)).map(row => ({
@@ -28,37 +38,38 @@ async function showEntry(request: FastifyRequest, reply: FastifyReply) {
   const { db } = request.server
   const row = await entryIn(db, request)
   const names = await namesIn(db)
+  const groups = shownGroups(row, names)
   return reply.page('catalogue/show', {
     title: row.name,
     data: {
       ...row,
-      figures: figuresOf(row).map(figure => ({ ...figure, label: withName(figure.label, names) })),
+      groups: groups.filter(group => stands(row, group)).map(group => withUses(row, group, names)),
+      unset: groups.filter(group => !stands(row, group)).map(({ key, title }) => ({ key, title })),
       ...mentionsOf(row.id, await readCatalogue(db)),
-      lots: await lotsWith(db, row.id),
-      names: namedIn(row, names),
-      changes: (await changesOfEntry(db, row.id)).map(tell),
+      lots: { all: await countLotsOf(db, row.id), here: await lotsHereWith(db, row.id) },
+      changes: (await changesOfEntry(db, row.id)).map(change => tell(change, names)),
     },
   })
 }
 
-const tell = ({ was, became, ...change }: EntryChange) => ({
-  ...change,
-  fields: was === null ? [] : changedFields(was, became),
+/** A substance has many groups of which nothing stands; what a dye needs is shown as not known all the same. */
+function stands(row: CatalogueRow, { key, facts, figures }: ShownGroup): boolean {
+  if (row.kind !== 'substance' || facts.length > 0 || figures.some(({ figure }) => figure !== null)) return true
+  const { dyeClass, mordantDose } = row.entry
+  if (key === 'shades') return dyeClass !== null && dyeClass !== 'all-purpose'
+  if (key === 'bath') return dyeClass !== null || mordantDose !== null
+  return key !== 'salt' && figures.length > 0
+}
+
+const withUses = (row: CatalogueRow, { figures, ...group }: ShownGroup, names: Names) => ({
+  ...group,
+  figures: figures.map(figure => ({ ...figure, usedFor: useOf(row, figure.path, names).words })),
 })
 
-const namesIn = async (db: Db): Promise<Map<string, string>> =>
-  new Map((await listEntries(db)).map(({ id, name }) => [id, name]))
-
-/** "soda-crystals: a quarter of the alum" with the name in place of the id. */
-export const withName = (label: string, names: ReadonlyMap<string, string>): string =>
-  label.replace(/^[a-z0-9-]+(?=[:,])/, id => names.get(id) ?? id)
-
-/** The names of the entries that a rule speaks of, by id. */
-function namedIn(row: CatalogueRow, names: ReadonlyMap<string, string>): Record<string, string> {
-  if (row.kind !== 'rule') return {}
-  const { fibreIds, dyeIds, mordantIds } = row.entry
-  return Object.fromEntries([...fibreIds, ...dyeIds, ...mordantIds].map(id => [id, names.get(id) ?? id]))
-}
+const tell = ({ was, became, ...change }: EntryChange, names: Names) => ({
+  ...change,
+  fields: was === null ? [] : changedFields(was, became, names),
+})
 
 export function catalogue(app: FastifyInstance): void {
   app.get('/catalogue', listAll)

@@ -1,76 +1,29 @@
 import { describe, expect, test } from 'vitest'
-import type { Fibre, Rule, Substance } from '../../src/domain/catalogue.js'
+import type { Entry } from '../../src/domain/catalogue.js'
 import { changedFields } from '../../src/domain/catalogue-change.js'
-import {
-  copyOf,
-  correctFigure,
-  type Entry,
-  fieldOf,
-  figuresOf,
-  mentionsOf,
-  slugOf,
-} from '../../src/domain/catalogue-entry.js'
+import { copyOf, figureAt, figuresOf, mentionsOf, slugOf } from '../../src/domain/catalogue-entry.js'
 import { firstCatalogue } from '../../src/domain/first-catalogue/index.js'
+import { withValue } from '../../src/domain/json-path.js'
+import { entryOf, readEntry } from '../../src/domain/read-entry.js'
 import { saySource } from '../../src/domain/say-source.js'
+import { firstEntries, firstEntry, fullEntries, known, names } from './catalogue-kit.js'
 
-const fibre = (id: string): { kind: 'fibre'; entry: Fibre } => {
-  const entry = firstCatalogue.fibres.find(one => one.id === id)
-  if (!entry) throw new Error(`no fibre ${id}`)
-  return { kind: 'fibre', entry }
-}
-const substance = (id: string): { kind: 'substance'; entry: Substance } => {
-  const entry = firstCatalogue.substances.find(one => one.id === id)
-  if (!entry) throw new Error(`no substance ${id}`)
-  return { kind: 'substance', entry }
-}
-const rule = (id: string): { kind: 'rule'; entry: Rule } => {
-  const entry = firstCatalogue.rules.find(one => one.id === id)
-  if (!entry) throw new Error(`no rule ${id}`)
-  return { kind: 'rule', entry }
-}
 const trial = { kind: 'own experience', source: 'trial of May' } as const
+const withChange = ({ kind, entry }: Entry, path: string, value: unknown): Entry =>
+  entryOf(kind, withValue(entry, path, value))
 
-describe('the figures of an entry', () => {
-  test('each say what they are used for', () => {
-    const all: Entry[] = [
-      ...firstCatalogue.fibres.map(one => fibre(one.id)),
-      ...firstCatalogue.substances.map(one => substance(one.id)),
-    ]
-    for (const entry of all)
-      for (const { path, usedFor, whenNull } of figuresOf(entry)) {
-        expect(usedFor, `${entry.entry.id} ${path}`).not.toBe('')
-        expect(whenNull, path).not.toBe('')
-      }
+describe('a figure of an entry', () => {
+  test('that is not known is tried on a strip, where that would tell', () => {
+    expect(figureAt(firstEntry('flax'), 'hottestC')?.whenNull).toBe('not known: try a strip')
+    expect(figureAt(firstEntry('weld'), 'molarMassGPerMol')?.whenNull).toBe('not known')
+    expect(figureAt(firstEntry('weld'), 'relativeStrength')?.whenNull).toContain('this very form')
+    expect(figureAt(firstEntry('all-purpose-bottled'), 'label.containerHolds')?.whenNull).toContain('see the tin')
   })
 
-  test('go by the nearest thing that they are part of', () => {
-    expect(fieldOf(fibre('flax'), 'takeUp.indigo')?.usedFor).toContain('multiplies')
-    expect(fieldOf(substance('indigo-fructose-vat'), 'vat.dips')?.usedFor).toBe('number of dips')
-    expect(fieldOf(substance('indigo-fructose-vat'), 'vat.lowestPh')?.usedFor).toContain('window')
-  })
-
-  test('that are not known are tried on a strip, where that would tell', () => {
-    expect(fieldOf(fibre('flax'), 'hottestC')?.whenNull).toBe('not known: try a strip')
-    expect(fieldOf(substance('weld'), 'molarMassGPerMol')?.whenNull).toBe('not known')
-    expect(fieldOf(substance('weld'), 'relativeStrength')?.whenNull).toContain('this very form')
-  })
-
-  test('are none for a rule, and none by a name that is not theirs', () => {
-    expect(figuresOf(rule('red-cedar-indigo'))).toEqual([])
-    expect(fieldOf(fibre('flax'), 'colour')).toBeUndefined()
-    expect(() => correctFigure(rule('red-cedar-indigo'), 'words', null)).toThrow('no such figure')
-  })
-
-  test('are corrected one at a time, and the rest stays', () => {
-    const flax = fibre('flax')
-    const corrected = correctFigure(flax, 'takeUp.indigo', { value: 1.5, provenance: trial })
-    expect(corrected).toEqual({
-      ...flax.entry,
-      takeUp: { ...flax.entry.takeUp, indigo: { value: 1.5, provenance: trial } },
-    })
-    expect(correctFigure(flax, 'hottestC', null)).toEqual({ ...flax.entry, hottestC: null })
-    expect(() => correctFigure(flax, 'takeUp.indigo', { value: 99, provenance: trial })).toThrow('from 0.05 to 20')
-    expect(() => correctFigure(flax, 'hottestC', { value: 9, provenance: { ...trial, source: ' ' } })).toThrow('where')
+  test('is none for a rule, and none by a name that is not its own', () => {
+    expect(figuresOf(firstEntry('red-cedar-indigo'))).toEqual([])
+    expect(figureAt(firstEntry('flax'), 'colour')).toBeUndefined()
+    expect(figureAt(firstEntry('flax'), 'takeUp')).toBeUndefined()
   })
 })
 
@@ -87,35 +40,34 @@ test('what names an entry is found: those that ask for it, and the rules', () =>
 })
 
 describe('a copy', () => {
-  const own = { id: 'hop-bine', name: 'hop bine', latin: null, words: 'Long.' }
-
-  test('that takes figures over says of each whose it was', () => {
-    const flax = fibre('flax')
-    const copy = { kind: 'fibre', entry: copyOf(flax, own, true) } as Entry
-    expect(copy.entry).toMatchObject(own)
-    for (const { path, figure } of figuresOf(flax)) {
-      const taken = fieldOf(copy, path)?.figure
-      expect(taken?.value, path).toBe(figure?.value)
-      if (figure)
-        expect(taken?.provenance).toEqual({
-          ...figure.provenance,
-          source: `taken over from flax: ${figure.provenance.source}`,
-        })
-    }
-  })
-
-  test('that leaves them open knows none', () => {
-    const copy = { kind: 'substance', entry: copyOf(substance('indigo-fructose-vat'), own, false) } as Entry
-    expect(figuresOf(copy).length).toBeGreaterThan(10)
-    expect(figuresOf(copy).filter(({ figure }) => figure !== null)).toEqual([])
-  })
+  test.each([...firstEntries, ...fullEntries].map(one => [one.entry.id, one] as const))(
+    'of %s is whole',
+    (_, entry) => {
+      for (const takeOver of [true, false]) {
+        const copy = copyOf(entry, 'hop-bine', takeOver)
+        expect(readEntry(copy.kind, copy.entry, known)).toEqual(copy)
+        for (const { path, figure } of figuresOf(entry)) {
+          const source = `taken over from ${entry.entry.name}: ${figure?.provenance.source}`
+          expect(figureAt(copy, path)?.figure, path).toEqual(
+            figure && takeOver ? { ...figure, provenance: { ...figure.provenance, source } } : null,
+          )
+        }
+      }
+    },
+  )
 
   test('of a substance leaves its label to the supplier', () => {
-    const copy = copyOf(substance('hydrated-lime'), own, true)
-    if (!('hazard' in copy)) throw new Error('a copy of a substance is a substance')
-    expect(copy.hazard.standing).toBe("supplier's sheet decides")
-    expect(copy.hazard.provenance.source).toMatch(/^taken over from hydrated lime: /)
-    expect(copy.hazard.signalWord).toBe(substance('hydrated-lime').entry.hazard.signalWord)
+    const lime = firstEntry('hydrated-lime')
+    const copy = copyOf(lime, 'own-lime', true)
+    if (copy.kind !== 'substance' || lime.kind !== 'substance') throw new Error('a copy of a substance is a substance')
+    expect(copy.entry.hazard.standing).toBe("supplier's sheet decides")
+    expect(copy.entry.hazard.provenance.source).toMatch(/^taken over from hydrated lime: /)
+    expect(copy.entry.hazard.signalWord).toBe(lime.entry.hazard.signalWord)
+  })
+
+  test('of a copy of a copy still has a source that can be stored', () => {
+    const often = Array.from({ length: 12 }).reduce<Entry>(entry => copyOf(entry, 'again', true), firstEntry('weld'))
+    expect(() => readEntry(often.kind, often.entry, known)).not.toThrow()
   })
 })
 
@@ -125,59 +77,90 @@ test.each([
   ['ホップ', ''],
   ['-', ''],
   ['x'.repeat(200), 'x'.repeat(60)],
+  [`${'x'.repeat(59)} y`, 'x'.repeat(59)],
 ])('the address of %s is "%s"', (name, slug) => {
   expect(slugOf(name)).toBe(slug)
 })
 
 describe('what changed', () => {
+  const flax = firstEntry('flax')
+  const weld = firstEntry('weld')
+
   test('is told figure by figure, with sources', () => {
-    const was = fibre('flax')
-    const became: Entry = {
-      kind: 'fibre',
-      entry: { ...was.entry, hottestC: { value: 95, provenance: trial }, liquorRatioLPerKg: null },
-    }
-    expect(changedFields(was, became)).toEqual([
+    const became = withChange(withChange(flax, 'hottestC', { value: 95, provenance: trial }), 'liquorRatioLPerKg', null)
+    expect(changedFields(flax, became)).toEqual([
       { label: 'liquor ratio', was: expect.stringMatching(/^20 L\/kg \(handbook: Beech 1901/), became: 'not known' },
       { label: 'hottest bath', was: 'not known', became: '95 °C (own experience: trial of May)' },
     ])
-    expect(changedFields(was, was)).toEqual([])
+    expect(changedFields(flax, flax)).toEqual([])
   })
 
   test('is told of a source alone', () => {
-    const was = fibre('flax')
-    const figure = was.entry.liquorRatioLPerKg
-    const became: Entry = {
-      kind: 'fibre',
-      entry: { ...was.entry, liquorRatioLPerKg: figure && { ...figure, provenance: trial } },
-    }
-    expect(changedFields(was, became)).toHaveLength(1)
+    expect(changedFields(flax, withChange(flax, 'liquorRatioLPerKg.provenance', trial))).toHaveLength(1)
   })
 
   test('is told in words', () => {
-    const weld = substance('weld')
-    const became: Entry = {
-      kind: 'substance',
-      entry: { ...weld.entry, latin: null, care: [], words: 'Cut it in flower.' },
-    }
+    const became = [['latin', null] as const, ['care', []] as const, ['words', 'Cut it in flower.'] as const].reduce(
+      (entry, [path, value]) => withChange(entry, path, value),
+      weld,
+    )
     expect(changedFields(weld, became)).toEqual([
-      { label: 'Latin name', was: weld.entry.latin, became: 'nothing' },
+      { label: 'Latin name', was: 'Reseda luteola', became: 'nothing' },
       { label: 'what to know', was: weld.entry.words, became: 'Cut it in flower.' },
-      { label: 'usual care', was: weld.entry.care.join(' '), became: 'nothing' },
+      { label: 'usual care', was: expect.stringContaining('Put it in a bag'), became: 'nothing' },
     ])
-    const red = rule('red-cedar-indigo')
-    const mild: Entry = {
-      kind: 'rule',
-      entry: { ...red.entry, name: 'Red', severity: 'changes colour', provenance: trial },
-    }
-    expect(changedFields(red, mild)).toEqual([
-      { label: 'name', was: red.entry.name, became: 'Red' },
+    const red = firstEntry('red-cedar-indigo')
+    const mild = withChange(withChange(red, 'severity', 'changes colour'), 'provenance', trial)
+    expect(changedFields(red, withChange(mild, 'fibreIds', ['flax', 'hemp']), names)).toEqual([
       { label: 'how bad', was: 'does not take', became: 'changes colour' },
       {
         label: 'where it comes from',
-        was: 'common practice: common practice, no source',
+        was: 'common practice, no source',
         became: 'own experience: trial of May',
       },
+      { label: 'for these fibres', was: 'red cedar inner bark', became: 'flax, hemp' },
     ])
+  })
+
+  test('is told row by row: only the rows that are different', () => {
+    const soap = { substanceId: 'dish-soap', basis: 'per litre', amount: null, words: '' }
+    const bottled = firstEntry('all-purpose-bottled')
+    if (bottled.kind !== 'substance') throw new Error('a dye is a substance')
+    const [, salt] = bottled.entry.assistants
+    expect(changedFields(bottled, withChange(bottled, 'assistants', [soap, salt]), names)).toEqual([
+      {
+        label: 'goes with it',
+        was: expect.stringMatching(/^dish soap, 10\.8664 mL per kg \(common practice, no source\), one US teaspoon/),
+        became: 'dish soap, how much is not known (mL per litre)',
+      },
+    ])
+    expect(changedFields(bottled, withChange(bottled, 'assistants', [salt]), names)).toMatchObject([
+      { label: 'goes with it', was: expect.stringContaining('dish soap'), became: 'nothing' },
+    ])
+  })
+
+  test('is told of what an entry has now and had not before', () => {
+    const label = { container: 'jar', containerHolds: null, containersPerKg: { value: 2, provenance: trial } }
+    expect(changedFields(weld, withChange(weld, 'label', label))).toEqual([
+      { label: 'its tin says how many to the weight of fibre', was: 'no', became: 'yes' },
+      { label: 'one of them is called', was: 'nothing', became: 'jar' },
+      {
+        label: "the label's rate for ordinary fibre",
+        was: 'not known',
+        became: '2 containers/kg (own experience: trial of May)',
+      },
+    ])
+    expect(changedFields(weld, withChange(weld, 'bath.standsOvernight', true))).toEqual([
+      { label: 'may be left in this bath overnight', was: 'no', became: 'yes' },
+    ])
+    const vat = firstEntry('indigo-fructose-vat')
+    const gone = changedFields(vat, withChange(vat, 'vat', null), names)
+    expect(gone[0]).toEqual({ label: 'it is dyed from a vat', was: 'yes', became: 'no' })
+    expect(gone).toContainEqual({
+      label: 'into the stock, for each gram of indigo',
+      was: expect.stringMatching(/^hydrated lime, 2 g per g .*; fructose, 3 g per g/),
+      became: 'nothing',
+    })
   })
 })
 

@@ -1,7 +1,8 @@
 import { describe, expect, test } from 'vitest'
 import { CONDITIONS, DYE_CLASSES, FIBRE_PARTS, type Figure, PROVENANCE_KINDS } from '../../src/domain/catalogue.js'
-import { fibreFigures, substanceFigures } from '../../src/domain/catalogue-fields.js'
+import { figuresOf } from '../../src/domain/catalogue-entry.js'
 import { firstCatalogue } from '../../src/domain/first-catalogue/index.js'
+import { firstEntries } from './catalogue-kit.js'
 
 const { fibres, substances, rules } = firstCatalogue
 const ids = (entries: { id: string }[]) => entries.map(entry => entry.id)
@@ -52,7 +53,7 @@ describe('the first catalogue', () => {
   })
 
   test('every figure is within its bounds and says where it comes from', () => {
-    const figures = [...fibres.flatMap(fibreFigures), ...substances.flatMap(substanceFigures)]
+    const figures = firstEntries.flatMap(entry => figuresOf(entry))
     const known = figures.filter(one => one.figure !== null)
     expect(known.length).toBeGreaterThan(150)
     for (const { path, figure, least, most } of known) {

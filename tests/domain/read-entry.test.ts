@@ -1,23 +1,10 @@
 import { describe, expect, test } from 'vitest'
-import type { EntryKind, Rule, Substance } from '../../src/domain/catalogue.js'
-import type { KnownIds } from '../../src/domain/entry-sense.js'
-import { firstCatalogue } from '../../src/domain/first-catalogue/index.js'
+import type { EntryKind } from '../../src/domain/catalogue.js'
 import { valueAt, withValue } from '../../src/domain/json-path.js'
 import { readEntry } from '../../src/domain/read-entry.js'
 import { Refusal } from '../../src/domain/refusal.js'
-import { aDye, cotton, figure, tested } from './recipe-kit.js'
-
-const ids = (entries: { id: string }[]) => new Set(entries.map(({ id }) => id))
-const known: KnownIds = {
-  fibreIds: ids(firstCatalogue.fibres),
-  substanceIds: ids(firstCatalogue.substances),
-  atHandIds: ids(firstCatalogue.substances),
-}
-const kinds = {
-  fibre: firstCatalogue.fibres,
-  substance: firstCatalogue.substances,
-  rule: firstCatalogue.rules,
-} as const
+import { firstEntries, fullSubstance as full, fullEntries, known, fullRule as rule } from './catalogue-kit.js'
+import { figure } from './recipe-kit.js'
 
 /** "field: sentence" of the refusal, or "read". */
 function refused(kind: EntryKind, json: unknown, beside = known): string {
@@ -30,63 +17,7 @@ function refused(kind: EntryKind, json: unknown, beside = known): string {
   return 'read'
 }
 
-/** A substance with everything that one can have. */
-const full: Substance = aDye({
-  id: 'own-vat',
-  name: 'own vat',
-  latin: 'Isatis tinctoria',
-  words: 'Ours.',
-  dyeClass: 'indigo',
-  formula: 'FeSO4·7H2O',
-  molarMassGPerMol: figure(278),
-  metal: 'iron',
-  metalFraction: figure(0.2),
-  gramsPerTeaspoon: figure(4),
-  label: { container: 'jar', containerHolds: figure(250), containersPerKg: figure(2) },
-  owfPercent: { pale: figure(1), medium: figure(2), deep: figure(4) },
-  relativeStrength: figure(5),
-  assistants: [{ substanceId: 'chalk', basis: 'per kg', amount: figure(4), words: '' }],
-  mordantDose: { basis: 'per litre', amount: figure(3) },
-  mordantAssistants: [{ substanceId: 'soda-ash', basis: 'per gram', amount: null, words: 'softens it' }],
-  bath: { minutes: figure(60), temperatureC: figure(50), standsOvernight: true },
-  vat: {
-    perGram: [{ substanceId: 'hydrated-lime', ratio: figure(2), words: 'slaked' }],
-    stockLPerG: figure(0.4),
-    lowestPh: figure(10),
-    highestPh: figure(11),
-    lowestC: figure(30),
-    highestC: figure(50),
-    dips: figure(3),
-    dipMinutes: figure(20),
-    airingMinutes: figure(20),
-  },
-  hazard: {
-    signalWord: 'Danger',
-    statements: [{ code: 'H318', words: 'Causes serious eye damage' }],
-    standing: 'harmonised',
-    provenance: tested,
-  },
-  care: ['Wear goggles.'],
-})
-const fibre = { ...cotton, words: 'Soft.', hottestC: figure(90) }
-const rule: Rule = {
-  id: 'own-rule',
-  name: 'Own rule',
-  fibreIds: ['flax'],
-  fibreParts: ['bast'],
-  dyeIds: ['weld'],
-  dyeClasses: ['plant'],
-  mordantIds: ['potassium-alum'],
-  conditions: ['boiled'],
-  severity: 'changes colour',
-  words: 'It browns.',
-  provenance: tested,
-}
-const whole: [EntryKind, unknown][] = [
-  ['fibre', fibre],
-  ['substance', full],
-  ['rule', rule],
-]
+const whole: [EntryKind, unknown][] = fullEntries.map(({ kind, entry }) => [kind, entry])
 
 /** Every path inside, of records, rows and leaves alike. */
 function paths(json: unknown, path = ''): string[] {
@@ -99,9 +30,8 @@ function paths(json: unknown, path = ''): string[] {
 
 describe('reading an entry', () => {
   test('every entry of the first catalogue is read as it stands', () => {
-    for (const kind of ['fibre', 'substance', 'rule'] as const)
-      for (const entry of kinds[kind])
-        expect(readEntry(kind, JSON.parse(JSON.stringify(entry)), known).entry).toEqual(entry)
+    for (const { kind, entry } of firstEntries)
+      expect(readEntry(kind, JSON.parse(JSON.stringify(entry)), known).entry).toEqual(entry)
   })
 
   test('every first entry is read to the same document, whatever the order of its fields', () => {

@@ -1,4 +1,3 @@
-import { sql } from 'kysely'
 import { beforeEach, describe, expect, test } from 'vitest'
 import { firstCatalogue } from '../../src/domain/first-catalogue/index.js'
 import { keptRecipe } from '../../src/store/recipes.js'
@@ -16,10 +15,12 @@ const thirty = { value: '30', kind: 'own experience', source: 'trial of 12 June'
 type Shown = {
   path: string
   label: string
+  usedFor: string
   figure: { value: number; provenance: { kind: string; source: string } } | null
 }
+const figuresIn = ({ groups }: { groups: { figures: Shown[] }[] }): Shown[] => groups.flatMap(({ figures }) => figures)
 const figureOf = async (id: string, path: string): Promise<Shown | undefined> =>
-  (await site.browser.json(`/catalogue/${id}`)).body.figures.find((one: Shown) => one.path === path)
+  figuresIn((await site.browser.json(`/catalogue/${id}`)).body).find(one => one.path === path)
 
 async function keepRecipeOf(lot: number): Promise<void> {
   const { body } = await site.browser.json(`/lots/${lot}/recipe`)
@@ -40,8 +41,7 @@ describe('the catalogue', () => {
     for (const { id } of [...firstCatalogue.fibres, ...firstCatalogue.substances, ...firstCatalogue.rules]) {
       const page = await site.browser.get(`/catalogue/${id}`)
       expect(page.status, id).toBe(200)
-      const { figures } = (await site.browser.json(`/catalogue/${id}`)).body
-      for (const { figure, usedFor } of figures) {
+      for (const { figure, usedFor } of figuresIn((await site.browser.json(`/catalogue/${id}`)).body)) {
         expect(usedFor, id).not.toBe('')
         if (figure) expect(figure.provenance.source, id).not.toBe('')
       }
@@ -49,9 +49,10 @@ describe('the catalogue', () => {
   })
 
   test('says what uses an entry', async () => {
-    await takeInLot(site)
+    const lot = await takeInLot(site)
     const { body } = await site.browser.json('/catalogue/flax')
-    expect(body.lots).toEqual({ all: 1, here: 1 })
+    const here = { id: lot, colour: 'straw yellow', client: 'Ilka Fenn', asFibre: true, asDye: false }
+    expect(body.lots).toEqual({ all: 1, here: [{ ...here, inRecipe: false, recipeKeptAt: null }] })
     expect(body.rules.map(({ id }: { id: string }) => id)).toContain('acid-on-bast')
     const soda = (await site.browser.json('/catalogue/soda-crystals')).body
     expect(soda.askedForBy.map(({ id }: { id: string }) => id)).toContain('potassium-alum')
@@ -153,124 +154,6 @@ describe('a figure', () => {
   })
 })
 
-describe('the words of an entry', () => {
-  test('of a substance are changed, its care line by line', async () => {
-    const fields = {
-      name: 'weld',
-      latin: '',
-      words: 'Cut it in flower.',
-      care: 'Bag it.\n\nKeep it dry.',
-      why: 'ours',
-      version: 1,
-    }
-    expect((await site.browser.post('/catalogue/weld/edit', fields)).status).toBe(303)
-    const { entry } = (await site.browser.json('/catalogue/weld')).body
-    expect(entry).toMatchObject({
-      name: 'weld',
-      latin: null,
-      words: 'Cut it in flower.',
-      care: ['Bag it.', 'Keep it dry.'],
-    })
-    expect(entry.owfPercent.medium.value).toBe(100)
-  })
-
-  test('that name a fibre anew let its lots be found by the new name', async () => {
-    const lot = await takeInLot(site)
-    const fields = { name: 'dew-retted line', latin: '', words: 'Ours.', why: 'we call it so', version: 1 }
-    await site.browser.post('/catalogue/flax/edit', fields)
-    const found = await sql<{ id: number }>`select rowid as id from lot_text where lot_text match 'retted'`.execute(
-      site.db,
-    )
-    expect(found.rows).toEqual([{ id: lot }])
-  })
-
-  test('of a rule are changed, and the next recipe says them', async () => {
-    const rule = {
-      name: 'Indigo on red cedar',
-      words: 'Only a ghost of blue.',
-      severity: 'changes colour',
-      kind: 'own experience',
-      source: 'trial of May',
-      why: 'it took a little',
-      version: 1,
-    }
-    expect((await site.browser.post('/catalogue/red-cedar-indigo/edit', rule)).status).toBe(303)
-    const lot = await takeInLot(site, {
-      fibreId: 'red-cedar-inner-bark',
-      route: 'indigo',
-      dyeId: 'indigo-fructose-vat',
-    })
-    const { recipe } = (await site.browser.json(`/lots/${lot}/recipe`)).body
-    expect(recipe.findings[0]).toMatchObject({ severity: 'changes colour', words: 'Only a ghost of blue.' })
-  })
-
-  test.each([
-    ['/catalogue/flax/edit', {}],
-    ['/catalogue/weld/edit', { name: 'n'.repeat(10_000), words: 'w', why: 'y' }],
-    ['/catalogue/red-cedar-indigo/edit', { name: 'x', words: 'y', severity: 'dreadful', kind: 'k', source: 's' }],
-    ['/catalogue/flax/withdrawal', {}],
-    ['/catalogue/new', {}],
-    ['/catalogue/new', { from: 'no-such', name: 'Hop bine', words: 'Long.', figures: 'not known' }],
-    ['/catalogue/new', { from: 'flax', name: 'FLAX', words: 'Again.', figures: 'not known' }],
-    ['/catalogue/new', { from: 'red-cedar-indigo', name: 'A rule', words: 'No.', figures: 'not known' }],
-    ['/catalogue/new', { from: 'flax', name: '☃'.repeat(10_000), words: 'x', figures: 'not known' }],
-  ])('sent to %s as %o comes back at 422 with what was typed', async (url, fields) => {
-    const answer = await site.browser.post(url, fields)
-    expect(answer.status).toBe(422)
-    for (const name of ['name', 'words']) expect(answer.text).toContain(new Map(Object.entries(fields)).get(name) ?? '')
-  })
-})
-
-describe('an entry of the dyer’s own', () => {
-  const hop = { from: 'flax', name: 'Hop bine', latin: 'Humulus lupulus', words: 'Stripped from the bine.' }
-
-  test('with every figure left open has none that is known', async () => {
-    const answer = await site.browser.post('/catalogue/new', { ...hop, figures: 'not known' })
-    expect(answer.headers.location).toBe('/catalogue/hop-bine')
-    const { body } = await site.browser.json('/catalogue/hop-bine')
-    expect(body.entry).toMatchObject({ id: 'hop-bine', name: 'Hop bine', latin: 'Humulus lupulus', part: 'bast' })
-    expect(body.figures.every(({ figure }: Shown) => figure === null)).toBe(true)
-  })
-
-  test('that takes figures over says whose each was', async () => {
-    await site.browser.post('/catalogue/new', { ...hop, figures: 'taken over' })
-    const liquor = await figureOf('hop-bine', 'liquorRatioLPerKg')
-    expect(liquor?.figure?.value).toBe(20)
-    expect(liquor?.figure?.provenance.source).toMatch(/^taken over from flax: Beech 1901/)
-  })
-
-  test('is reckoned with, once it can be', async () => {
-    await site.browser.post('/catalogue/new', { ...hop, figures: 'taken over' })
-    const { body } = await site.browser.json(
-      '/reckon?fibreId=hop-bine&weight=500+g&dyes.0.substanceId=weld&depth=medium',
-    )
-    expect(body.recipe.fibreName).toBe('Hop bine')
-    expect(body.recipe.waterL).toBeCloseTo(10, 9)
-  })
-
-  test('made after any fibre or substance is whole, and its label is left to the supplier', async () => {
-    for (const { id } of [...firstCatalogue.fibres, ...firstCatalogue.substances]) {
-      const answer = await site.browser.post('/catalogue/new', {
-        from: id,
-        name: `like ${id}`,
-        words: 'A trial.',
-        figures: 'taken over',
-      })
-      expect(answer.status, id).toBe(303)
-      const { entry, kind } = (await site.browser.json(`/catalogue/like-${id}`)).body
-      if (kind === 'substance') expect(entry.hazard.standing).toBe("supplier's sheet decides")
-    }
-  })
-
-  test('with a name that makes no address gets one all the same, and never the one of this form', async () => {
-    const addressOf = async (name: string) =>
-      (await site.browser.post('/catalogue/new', { ...hop, name, figures: 'not known' })).headers.location
-    expect(await addressOf('ホップ')).toBe('/catalogue/own-fibre')
-    expect(await addressOf('New')).toBe('/catalogue/new-2')
-    expect((await site.browser.get('/catalogue/new-2')).status).toBe(200)
-  })
-})
-
 describe('withdrawing', () => {
   test('takes an entry out of the choices with a reason, and it can be brought back', async () => {
     expect((await site.browser.post('/catalogue/weld/withdrawal', { why: 'no more of it', version: 1 })).status).toBe(
@@ -287,5 +170,47 @@ describe('withdrawing', () => {
     const answer = await site.browser.post('/catalogue/flax/withdrawal', { why: 'a slip', version: 1 })
     expect(answer.status).toBe(422)
     expect(answer.text).toContain('a lot that is here')
+  })
+
+  test('is refused while it is in the recipe of a lot that is here', async () => {
+    const lot = await takeInLot(site)
+    await keepRecipeOf(lot)
+    const alum = (await site.browser.json('/catalogue/potassium-alum')).body
+    expect(alum.lots.here).toEqual([expect.objectContaining({ id: lot, asFibre: false, asDye: false, inRecipe: true })])
+    const answer = await site.browser.post('/catalogue/potassium-alum/withdrawal', { why: 'a slip', version: 1 })
+    expect(answer.status).toBe(422)
+    expect(answer.text).toContain('needed by a lot that is here')
+  })
+
+  test('is refused while something else asks for it, and something is not brought back without what it asks for', async () => {
+    const chalk = await site.browser.post('/catalogue/chalk/withdrawal', { why: 'none left', version: 1 })
+    expect(chalk.status).toBe(422)
+    expect(chalk.text).toContain('“chalk” goes with weld, dried plant')
+    await site.browser.post('/catalogue/weld/withdrawal', { why: 'none left', version: 1 })
+    expect((await site.browser.post('/catalogue/chalk/withdrawal', { why: 'none left', version: 1 })).status).toBe(303)
+    const back = await site.browser.post('/catalogue/weld/withdrawal', { why: 'a harvest', version: 2 })
+    expect(back.status).toBe(422)
+    expect(back.text).toContain('chalk')
+    await site.browser.post('/catalogue/chalk/withdrawal', { why: 'bought', version: 2 })
+    expect((await site.browser.post('/catalogue/weld/withdrawal', { why: 'a harvest', version: 2 })).status).toBe(303)
+  })
+
+  test('of a rule that was said to a recipe is told with its lots, and goes', async () => {
+    const lot = await takeInLot(site, { route: 'iron', dyeId: 'ferrous-sulfate' })
+    const { body } = await site.browser.json(`/lots/${lot}/recipe`)
+    const reasons = body.recipe.findings.flatMap(({ ruleId }: { ruleId: string }, n: number) => [
+      [`reasons.${n}.ruleId`, ruleId],
+      [`reasons.${n}.words`, 'the client knows'],
+    ])
+    const kept = await site.browser.post(`/lots/${lot}/recipe`, {
+      ...body.keeps,
+      ...Object.fromEntries(reasons),
+      shown: body.shown,
+    })
+    expect(kept.status).toBe(303)
+    const rule = (await site.browser.json('/catalogue/iron-alone-weakens')).body
+    expect(rule.lots.here).toEqual([expect.objectContaining({ id: lot, inRecipe: true })])
+    const gone = await site.browser.post('/catalogue/iron-alone-weakens/withdrawal', { why: 'a trial', version: 1 })
+    expect(gone.status).toBe(303)
   })
 })
