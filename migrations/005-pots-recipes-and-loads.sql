@@ -97,7 +97,7 @@ CREATE TABLE outcome (
   at TEXT NOT NULL,
   worker_id INTEGER NOT NULL REFERENCES worker (id),
   swatch TEXT CHECK (swatch IS NULL OR swatch GLOB '#[0-9a-f][0-9a-f][0-9a-f][0-9a-f][0-9a-f][0-9a-f]'),
-  nearness TEXT NOT NULL CHECK (nearness IN ('as asked', 'near it', 'not as asked')),
+  nearness TEXT NOT NULL CHECK (nearness IN ('as asked', 'nearly as asked', 'not as asked')),
   words TEXT NOT NULL
 ) STRICT;
 CREATE INDEX outcome_lot ON outcome (lot_id, id);

@@ -129,7 +129,7 @@ export async function tellThePast(
       if (n % 7 === 3 && lot.route === 'label')
         await doing.add((await doing.runTo(loadId, 'dye')) + HOUR / 2, loadId, lot.dyeId, 20, 'mL')
       ready = Math.max(ready, await doing.runTo(loadId, ''))
-      await doing.outcome(ready + HOUR, lot.id, came.got, n % 6 === 5 ? 'near it' : 'as asked', came.words)
+      await doing.outcome(ready + HOUR, lot.id, came.got, n % 6 === 5 ? 'nearly as asked' : 'as asked', came.words)
       told.push(lot.id)
     }
     const replaced = n % 8 === 2

@@ -78,7 +78,7 @@ async function readyWithAChecklist(
   if (!lot) return
   await doing.keepRecipe(at + HOUR, lot.id)
   const ready = await doing.runTo(await doing.lay(at + DAY, lot.id, pots.pan), '')
-  await doing.outcome(ready + HOUR, lot.id, '#5d3350', 'near it', 'a shade browner than the first half')
+  await doing.outcome(ready + HOUR, lot.id, '#5d3350', 'nearly as asked', 'a shade browner than the first half')
   const checks = new Map(
     lot.bundles
       .filter(({ n }) => n <= 2)

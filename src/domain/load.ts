@@ -4,7 +4,7 @@
  */
 import type { Water } from './outcome.js'
 import type { Place } from './place.js'
-import type { StepPlace } from './recipe.js'
+import type { Step, StepPlace } from './recipe.js'
 
 /** One step of a load; `n` counts from 1 without gaps. `minutes` null = until it is done. */
 export type LoadStep = {
@@ -13,6 +13,8 @@ export type LoadStep = {
   title: string
   place: StepPlace
   minutes: number | null
+  /** Minutes after which it is late: a bath left overnight may stand on past its planned time. */
+  lateAfterMinutes: number | null
   temperatureC: number | null
   heat: boolean
   tiesComeOff: boolean
@@ -79,14 +81,31 @@ export const tiesTakenOff = ({ tiesOn, tiesOff }: Ties): Ties => ({ tiesOn: 0, t
 export const tiesPutBack = ({ tiesOn, tiesOff }: Ties, takenOff: number): Ties | undefined =>
   tiesOff < takenOff ? undefined : { tiesOn: tiesOn + takenOff, tiesOff: tiesOff - takenOff }
 
-/** When a step is due out; null when it lasts until it is done. */
-export function dueAt(step: Pick<LoadStep, 'minutes'>, since: string): string | null {
-  return step.minutes === null ? null : new Date(Date.parse(since) + step.minutes * 60_000).toISOString()
+/** What may stand overnight may stand a day, unless its recipe says how long at most: common practice, no source. */
+const STANDING_MINUTES = 1440
+
+/** Minutes after which a step of a recipe is late; null when it lasts until it is done. */
+export function lateAfter(step: Pick<Step, 'minutes' | 'atMostMinutes' | 'mayStandOvernight'>): number | null {
+  if (step.minutes === null) return null
+  const atMost = step.atMostMinutes ?? (step.mayStandOvernight ? STANDING_MINUTES : 0)
+  return Math.max(step.minutes, atMost)
 }
 
-/** Minutes past the time it was due out; 0 when it is not late. */
-export function minutesLate(due: string | null, now: string): number {
-  return due === null ? 0 : Math.max(0, (Date.parse(now) - Date.parse(due)) / 60_000)
+const minutesAfter = (since: string, minutes: number | null): string | null =>
+  minutes === null ? null : new Date(Date.parse(since) + minutes * 60_000).toISOString()
+
+/** When a step is due out; null when it lasts until it is done. */
+export const dueAt = (step: Pick<LoadStep, 'minutes'>, since: string): string | null =>
+  minutesAfter(since, step.minutes)
+
+/** Until when it may stand, when that is longer than its planned time; null otherwise. */
+export const mayStandUntil = (step: Pick<LoadStep, 'minutes' | 'lateAfterMinutes'>, since: string): string | null =>
+  step.lateAfterMinutes === step.minutes ? null : minutesAfter(since, step.lateAfterMinutes)
+
+/** Minutes past the time it may stand; 0 when it is not late. */
+export function minutesLate(step: Pick<LoadStep, 'minutes' | 'lateAfterMinutes'>, since: string, now: string): number {
+  const last = minutesAfter(since, step.lateAfterMinutes ?? step.minutes)
+  return last === null ? 0 : Math.max(0, (Date.parse(now) - Date.parse(last)) / 60_000)
 }
 
 /**

@@ -1,4 +1,4 @@
-export const NEARNESS = ['as asked', 'near it', 'not as asked'] as const
+export const NEARNESS = ['as asked', 'nearly as asked', 'not as asked'] as const
 /** How near what came out is to what was asked, in the dyer's judgement. */
 export type Nearness = (typeof NEARNESS)[number]
 

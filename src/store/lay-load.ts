@@ -1,4 +1,5 @@
 /** Putting bundles of a lot into a pot: the load's own share of the recipe, its steps, and the bundles' first move. */
+import { lateAfter } from '../domain/load.js'
 import { bathLPerKg, changedSince, type WeighOutLine, weighOutLines } from '../domain/load-share.js'
 import { fit as howItFits } from '../domain/pots.js'
 import type { Recipe } from '../domain/recipe.js'
@@ -143,6 +144,7 @@ async function writeSteps(trx: Trx, loadId: number, { steps }: Recipe): Promise<
     title: step.title,
     place: step.place,
     minutes: step.minutes,
+    late_after_minutes: lateAfter(step),
     temperature_c: step.temperatureC,
     heat: step.heat ? (1 as const) : (0 as const),
     ties_come_off: step.tiesComeOff ? (1 as const) : (0 as const),

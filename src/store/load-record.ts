@@ -121,6 +121,7 @@ const opened = (row: Selectable<LoadStepTable>): LoadStep => ({
   title: row.title,
   place: row.place,
   minutes: row.minutes,
+  lateAfterMinutes: row.late_after_minutes,
   temperatureC: row.temperature_c,
   heat: row.heat === 1,
   tiesComeOff: row.ties_come_off === 1,

@@ -41,6 +41,7 @@ export interface LoadStepTable {
   title: string
   place: 'soak tub' | 'pot' | 'rinse' | 'drying line'
   minutes: number | null
+  late_after_minutes: number | null
   temperature_c: number | null
   heat: Flag
   ties_come_off: Flag

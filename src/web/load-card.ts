@@ -1,21 +1,22 @@
-import { dueAt, minutesLate, nextWords } from '../domain/load.js'
+import { dueAt, mayStandUntil, minutesLate, nextWords } from '../domain/load.js'
 import { sayRuns } from '../domain/number-runs.js'
 import type { LoadAtWork } from '../store/loads.js'
 
 /** A load at work with what follows from the clock: when its step is due out, how late it is, what the press does. */
 export type LoadCard = LoadAtWork & {
   dueAt: string | null
+  mayStandUntil: string | null
   minutesLate: number
   nextWords: string
   bundleWords: string
 }
 
 export function cardOf(load: LoadAtWork, now: string): LoadCard {
-  const due = dueAt(load.step, load.stepSince)
   return {
     ...load,
-    dueAt: due,
-    minutesLate: minutesLate(due, now),
+    dueAt: dueAt(load.step, load.stepSince),
+    mayStandUntil: mayStandUntil(load.step, load.stepSince),
+    minutesLate: minutesLate(load.step, load.stepSince, now),
     nextWords: nextWords(load.step, load.next ?? undefined, load.potName),
     bundleWords: bundleWords(load.bundleNs, load.bundlesOfLot),
   }

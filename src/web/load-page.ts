@@ -1,7 +1,7 @@
 /** What the page at the pot shows beside the load itself. */
 import { additionBounds } from '../domain/addition.js'
 import type { Substance } from '../domain/catalogue.js'
-import { asksWhy, dueAt, minutesLate, nextWords } from '../domain/load.js'
+import { asksWhy, dueAt, mayStandUntil, minutesLate, nextWords } from '../domain/load.js'
 import type { Recipe, Step } from '../domain/recipe.js'
 import { readCatalogue } from '../store/catalogue.js'
 import type { Db } from '../store/db.js'
@@ -41,7 +41,6 @@ export async function atThePot(db: Db, load: Load, now: string) {
 function standsAt(load: Load, recipe: Recipe, now: string) {
   const [step, next] = [load.steps[load.stepN - 1], load.steps[load.stepN]]
   if (load.doneAt !== null || step === undefined) return null
-  const due = dueAt(step, load.stepSince)
   const water = lastWater(load)
   const { words, cautions, atLeastMinutes }: Partial<Step> = recipe.steps[load.stepN - 1] ?? {}
   return {
@@ -50,8 +49,9 @@ function standsAt(load: Load, recipe: Recipe, now: string) {
     cautions: cautions ?? [],
     atLeastMinutes: atLeastMinutes ?? null,
     steps: load.steps.length,
-    dueAt: due,
-    minutesLate: minutesLate(due, now),
+    dueAt: dueAt(step, load.stepSince),
+    mayStandUntil: mayStandUntil(step, load.stepSince),
+    minutesLate: minutesLate(step, load.stepSince, now),
     lastWater: water,
     asksWhy: asksWhy(step, next, water),
     /** Ties that go onto the tie board with the next press. */

@@ -3,6 +3,7 @@
  * The work in hand is the same at every size (OPEN lots, three of them in pots); all older lots have gone back.
  */
 import type { Database } from 'better-sqlite3'
+import { lateAfter } from '../../src/domain/load.js'
 import type { Recipe } from '../../src/domain/recipe.js'
 
 export const OPEN = 30
@@ -189,6 +190,7 @@ export function generate(raw: Database, lots: number, samples: readonly Sample[]
         title: step.title,
         place: step.place,
         minutes: step.minutes,
+        late_after_minutes: lateAfter(step),
         temperature_c: step.temperatureC,
         heat: Number(step.heat),
         ties_come_off: Number(step.tiesComeOff),
@@ -218,7 +220,7 @@ export function generate(raw: Database, lots: number, samples: readonly Sample[]
       at,
       worker_id: workerId,
       swatch: '#9c4a35',
-      nearness: 'near it',
+      nearness: 'nearly as asked',
       words: 'a little browner than asked',
     })
     const handBackId = put('hand_back', {

@@ -114,7 +114,7 @@ export async function rinseAndDry(dyer: Visitor, workshop: ServedWorkshop): Prom
   workshop.pass(24 * 60)
   for (const [lot, nearness, words] of [
     [2, 'as asked', ''],
-    [1, 'near it', 'A shade browner than barn black.'],
+    [1, 'nearly as asked', 'A shade browner than barn black.'],
   ] as const) {
     await goToLoad(dyer, lot)
     await dyer.press('Lay on the ready shelf')

@@ -4,6 +4,8 @@ import {
   asksWhy,
   dueAt,
   type LoadStep,
+  lateAfter,
+  mayStandUntil,
   minutesLate,
   nextWords,
   type Press,
@@ -22,6 +24,7 @@ const stepsOf = (...places: [StepPlace, ...Partial<LoadStep>[]][]): LoadStep[] =
     title: `Step ${index + 1}`,
     place,
     minutes: 60,
+    lateAfterMinutes: 60,
     temperatureC: null,
     heat: false,
     tiesComeOff: false,
@@ -162,13 +165,32 @@ describe('when a step is due out', () => {
 
   test('a step without a length is never late', () => {
     expect(dueAt({ minutes: null }, at(0))).toBeNull()
-    expect(minutesLate(null, at(999))).toBe(0)
+    expect(minutesLate({ minutes: null, lateAfterMinutes: null }, at(0), at(999))).toBe(0)
   })
 
   test('late by the minutes past it', () => {
-    expect(minutesLate(at(60), at(45))).toBe(0)
-    expect(minutesLate(at(60), at(60))).toBe(0)
-    expect(minutesLate(at(60), at(95))).toBe(35)
+    const hour = { minutes: 60, lateAfterMinutes: 60 }
+    expect(minutesLate(hour, at(0), at(45))).toBe(0)
+    expect(minutesLate(hour, at(0), at(60))).toBe(0)
+    expect(minutesLate(hour, at(0), at(95))).toBe(35)
+    expect(mayStandUntil(hour, at(0))).toBeNull()
+  })
+
+  test('a bath left overnight is due in the morning, and late only when it may stand no longer', () => {
+    const night = { minutes: 720, lateAfterMinutes: 1440 }
+    expect(dueAt(night, at(0))).toBe(at(720))
+    expect(minutesLate(night, at(0), at(900))).toBe(0)
+    expect(mayStandUntil(night, at(0))).toBe(at(1440))
+    expect(minutesLate(night, at(0), at(1450))).toBe(10)
+  })
+
+  test('how long a step may stand: its own most, a day when it may stand overnight, else its planned time', () => {
+    const step = { minutes: 60, atMostMinutes: null, mayStandOvernight: false }
+    expect(lateAfter(step)).toBe(60)
+    expect(lateAfter({ ...step, mayStandOvernight: true })).toBe(1440)
+    expect(lateAfter({ ...step, mayStandOvernight: true, atMostMinutes: 600 })).toBe(600)
+    expect(lateAfter({ ...step, minutes: 2000, mayStandOvernight: true })).toBe(2000)
+    expect(lateAfter({ ...step, minutes: null, atMostMinutes: 30 })).toBeNull()
   })
 })
 

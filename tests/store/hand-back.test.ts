@@ -164,7 +164,7 @@ describe('the record of a hand-back', () => {
   test('shows the colour as it was noted before it went back, not what is noted later', async () => {
     const note = (at: string, swatch: string) =>
       inOneStep(opened.db, trx =>
-        noteOutcome(trx, { ...by, at }, { lotId: 1, swatch, nearness: 'near it', words: swatch }),
+        noteOutcome(trx, { ...by, at }, { lotId: 1, swatch, nearness: 'nearly as asked', words: swatch }),
       )
     await note('2026-03-01T09:00:00.000Z', '#802020')
     const id = await close()

@@ -64,7 +64,7 @@ beforeAll(async () => {
       Array.from({ length: 10 }, () => lot('plain grey')),
     )
   await inOneStep(site.db, trx =>
-    noteOutcome(trx, site.by, { lotId: 4, swatch: '#334455', nearness: 'near it', words: 'bluish at the butt end' }),
+    noteOutcome(trx, site.by, { lotId: 4, swatch: '#334455', nearness: 'nearly as asked', words: 'bluish at the butt end' }),
   )
 })
 
@@ -195,7 +195,7 @@ test('a line tells what was asked, what came out, and the sums of its bundles', 
     dyeName: expect.stringContaining('weld'),
     colour: 'slate',
     swatch: '#d8c060',
-    outcome: { swatch: '#334455', nearness: 'near it', words: 'bluish at the butt end' },
+    outcome: { swatch: '#334455', nearness: 'nearly as asked', words: 'bluish at the butt end' },
     bundles: 2,
     ties: 7,
     dryWeightG: 750,

@@ -147,7 +147,7 @@ async function webShed(): Promise<Shed & { close: () => Promise<void> }> {
 }
 
 test('no sequence of requests closes a hand-back that does not add up, nor loses a bundle or a tie', async () => {
-  const tally = await anyHistories('the site', { usual: 24, most: 10 }, async (moves, tally) => {
+  const tally = await anyHistories('the site', { usual: 40, most: 10 }, async (moves, tally) => {
     const shed = await webShed()
     await play(shed, moves, tally)
     await shed.close()

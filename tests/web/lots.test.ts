@@ -55,7 +55,7 @@ describe('the page of a lot', () => {
     )
     await inOneStep(site.db, trx => noteRinse(trx, at(15), { loadId, water: 'tinted', words: 'smells of vinegar' }))
     await site.browser.post(`/lots/${lotId}/outcome`, {
-      'outcome.nearness': 'near it',
+      'outcome.nearness': 'nearly as asked',
       'outcome.swatch': '#221f1e',
       'outcome.words': 'a little brown',
     })
@@ -71,9 +71,9 @@ describe('the page of a lot', () => {
     ])
     expect(loads[0].log.at(-2)).toMatchObject({ amount: 60, unit: 'mL', at: at(14).at, who: 'Wren' })
     expect(loads[0].log.at(-1)).toMatchObject({ water: 'tinted', words: 'smells of vinegar' })
-    expect(outcomes).toMatchObject([{ nearness: 'near it', swatch: '#221f1e', words: 'a little brown' }])
+    expect(outcomes).toMatchObject([{ nearness: 'nearly as asked', swatch: '#221f1e', words: 'a little brown' }])
     const text = await page(`/lots/${lotId}`)
-    for (const words of ['Added 60 mL', 'Rinse ran tinted: smells of vinegar', 'a little brown', 'near it'])
+    for (const words of ['Added 60 mL', 'Rinse ran tinted: smells of vinegar', 'a little brown', 'nearly as asked'])
       expect(text).toContain(words)
   })
 
@@ -147,7 +147,7 @@ describe('the page of a lot', () => {
     expect(text).toMatch(/Bundle 2: 3 ties, 1 missing, 1 replaced/)
     expect(text).toContain('href="/drop-off?repeat=1"')
     expect(text).not.toContain('Change the colour asked')
-    await site.browser.post('/lots/1/outcome', { 'outcome.nearness': 'near it', 'outcome.words': 'faded by June' })
+    await site.browser.post('/lots/1/outcome', { 'outcome.nearness': 'nearly as asked', 'outcome.words': 'faded by June' })
     expect((await json('/lots/1')).outcomes).toMatchObject([{ words: 'faded by June' }])
   })
 
@@ -174,13 +174,13 @@ describe('what came out', () => {
     const { lotId } = await lotAtWork()
     const before = await json(`/lots/${lotId}`)
     expect((await site.browser.post(`/lots/${lotId}/outcome`, told)).status).toBe(303)
-    await site.browser.post(`/lots/${lotId}/outcome`, { 'outcome.nearness': 'near it', 'outcome.swatch': '#dedede' })
+    await site.browser.post(`/lots/${lotId}/outcome`, { 'outcome.nearness': 'nearly as asked', 'outcome.swatch': '#dedede' })
     const after = await json(`/lots/${lotId}`)
     expect(after.lot).toEqual(before.lot)
     expect(after.computed).toEqual(before.computed)
     expect(after.loads).toEqual(before.loads)
     expect(after.outcomes).toMatchObject([
-      { nearness: 'near it', swatch: null, words: '' },
+      { nearness: 'nearly as asked', swatch: null, words: '' },
       { nearness: 'not as asked', swatch: '#445566', words: 'went grey', who: 'Wren', at: site.by.at },
     ])
   })
@@ -203,7 +203,7 @@ describe('what came out', () => {
   test.each([
     ['empty', {}],
     ['nonsense', { 'outcome.nearness': 'splendid', 'outcome.swatch': 'reddish', 'outcome.words': 'kept <words>' }],
-    ['10,000 characters', { 'outcome.nearness': 'near it', 'outcome.words': 'y'.repeat(10_000) }],
+    ['10,000 characters', { 'outcome.nearness': 'nearly as asked', 'outcome.words': 'y'.repeat(10_000) }],
   ])('%s comes back with what was typed', async (_, fields: Record<string, string>) => {
     const lotId = await takeInWeld(site)
     const answer = await site.browser.post(`/lots/${lotId}/outcome`, fields)

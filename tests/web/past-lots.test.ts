@@ -47,10 +47,10 @@ describe('past lots', () => {
 
   test('show what was asked beside what came out', async () => {
     const lotId = await takeInLot(site)
-    const outcome = { swatch: '#778855', nearness: 'near it', words: 'greener than asked' } as const
+    const outcome = { swatch: '#778855', nearness: 'nearly as asked', words: 'greener than asked' } as const
     await inOneStep(site.db, trx => noteOutcome(trx, site.by, { lotId, ...outcome }))
     const { text } = await site.browser.get(find({ words: 'greener' }))
-    for (const words of ['straw yellow', '#d8c060', '#778855', 'near it', '“greener than asked”', 'Ilka Fenn', '1 kg'])
+    for (const words of ['straw yellow', '#d8c060', '#778855', 'nearly as asked', '“greener than asked”', 'Ilka Fenn', '1 kg'])
       expect(text).toContain(words)
   })
 

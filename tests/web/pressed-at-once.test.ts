@@ -21,6 +21,7 @@ const MAY_BE_REPEATED = [
   '/loads/:id/notes',
   '/loads/:id/additions',
   '/loads/:id/rinses',
+  '/catalogue/:id/edit/:group',
   '/catalogue/:id/edit',
 ]
 
@@ -134,14 +135,23 @@ const story: Form[] = [
   ['/loads/:id/rinses', '/loads/1/rinses', { 'rinse.water': 'clear' }],
   next(8),
   next(9),
-  ['/lots/:id/outcome', '/lots/1/outcome', { 'outcome.nearness': 'near it', 'outcome.words': 'a little blue' }],
+  ['/lots/:id/outcome', '/lots/1/outcome', { 'outcome.nearness': 'nearly as asked', 'outcome.words': 'a little blue' }],
   handBack({ do: 'save', version: 0, ...tied(0) }),
   handBack({ do: 'close', version: 1, toWhom: 'Ilse', 'lots.0.goes': 'yes', ...tied(0, 1, 2, 3) }),
-  ['/catalogue/new', '/catalogue/new', { from: 'flax', name: 'pond reed', figures: 'taken over', ...entry }],
+  [
+    '/catalogue/new/:kind',
+    '/catalogue/new/fibre?from=flax',
+    { name: 'pond reed', part: 'stem', figures: 'taken over', ...entry },
+  ],
+  [
+    '/catalogue/:id/edit/:group',
+    '/catalogue/pond-reed/edit/words',
+    { name: 'pond reed', latin: '', part: 'stem', ...entry, words: 'brittle', version: 1 },
+  ],
   [
     '/catalogue/:id/edit',
-    '/catalogue/pond-reed/edit',
-    { name: 'pond reed', latin: '', ...entry, words: 'brittle', version: 1 },
+    '/catalogue/pond-reed/edit?figure=dryingHours',
+    { value: 30, kind: 'own experience', source: 'a trial', ...why, version: 2 },
   ],
   ['/catalogue/:id/withdrawal', '/catalogue/weld/withdrawal', { ...why, version: 1 }],
   ['/settings', '/settings', { ...settings, slipWords: 'Mind the dog.', version: 1 }],

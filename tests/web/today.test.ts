@@ -80,7 +80,7 @@ describe('today', () => {
     const first = await lay(one, pots[0], [1])
     site.clock.at = at(60)
     const second = await lay(two, pots[1], [1])
-    site.clock.at = at(600)
+    site.clock.at = at(1600)
     const { late } = await todayData()
     expect(late.loads.map(({ id }: { id: number }) => id)).toEqual([first, second])
     expect(late.commissions).toMatchObject([{ neededBy: '2026-03-01', here: 4 }])

@@ -60,8 +60,8 @@ const edits: Record<string, Edit> = {
   },
   'the settings': { url: '/settings', typed: settings, ...both('slipWords', 'Mind the dog.', 'Soak it again.') },
   'the words of an entry': {
-    url: '/catalogue/flax/edit',
-    typed: { name: 'flax', latin: 'Linum usitatissimum', ...why },
+    url: '/catalogue/flax/edit/words',
+    typed: { name: 'flax', latin: 'Linum usitatissimum', part: 'bast', ...why },
     ...both('words', 'it likes to be soaked', 'it likes to be boiled'),
   },
   'a figure of an entry': {
