@@ -135,7 +135,7 @@ const story: Form[] = [
   ['/loads/:id/rinses', '/loads/1/rinses', { 'rinse.water': 'clear' }],
   next(8),
   next(9),
-  ['/lots/:id/outcome', '/lots/1/outcome', { 'outcome.nearness': 'near it', 'outcome.words': 'a little blue' }],
+  ['/lots/:id/outcome', '/lots/1/outcome', { 'outcome.nearness': 'nearly as asked', 'outcome.words': 'a little blue' }],
   handBack({ do: 'save', version: 0, ...tied(0) }),
   handBack({ do: 'close', version: 1, toWhom: 'Ilse', 'lots.0.goes': 'yes', ...tied(0, 1, 2, 3) }),
   [
