@@ -4,9 +4,10 @@
  * time and half in all of anything else, since more salt, alum or iron harms more than it helps.
  */
 import type { Provenance } from './catalogue.js'
-import { commonPractice, measure } from './how.js'
+import { commonPractice } from './how.js'
 import type { LineRole, Recipe, UsedRate } from './recipe.js'
-import { type Read, Refusal, read, unread } from './refusal.js'
+import { Refusal } from './refusal.js'
+import { sayFigure } from './say-quantity.js'
 
 /** Amounts in the line's unit: `once` at one time, `inAll` over the whole bath, `left` after what was added already. */
 export type AdditionBounds = {
@@ -25,6 +26,12 @@ const GRACE = 1 + 1e-9
 
 const partsFor = (role: LineRole) => (role === 'dye' ? { once: 0.5, inAll: 1 } : { once: 0.25, inAll: 0.5 })
 
+/** Three figures, rounded down, so that what is said may be added as it is said. */
+function sayBound(amount: number, unit: 'g' | 'mL'): string {
+  const step = amount > 0 ? 10 ** (Math.floor(Math.log10(amount)) - 2) : 1
+  return `${sayFigure(Math.floor(amount / step + 1e-9) * step)} ${unit}`
+}
+
 /** Refuses a substance that is not in the recipe. `alreadyAdded` is the sum of the earlier additions. */
 export function additionBounds(recipe: Recipe, substanceId: string, alreadyAdded: number): AdditionBounds {
   const lines = recipe.lines.filter(line => line.substanceId === substanceId)
@@ -37,21 +44,30 @@ export function additionBounds(recipe: Recipe, substanceId: string, alreadyAdded
   const left = Math.max(0, inAll - alreadyAdded)
   const once = Math.min(amount * parts.once, left)
   const { name, unit } = first
-  const words = `At most ${measure(once, unit)} of ${name} now; ${measure(left, unit)} more in all. Dissolve it first, lift the fibre out, stir it in, and give it half an hour.`
+  const words = `At most ${sayBound(once, unit)} of ${name} now; ${sayBound(left, unit)} more in all.`
   return { substanceId, name, unit, once, inAll, left, words, provenance: commonPractice }
 }
 
-/** The amount to log, or why it is out of bounds. */
-export function readAddition(recipe: Recipe, substanceId: string, alreadyAdded: number, amount: number): Read<number> {
-  const { name, unit, once, left } = additionBounds(recipe, substanceId, alreadyAdded)
-  if (!(amount > 0)) return unread(`How much was added of ${name}, in ${unit}? Type more than nothing.`)
-  if (left === 0)
-    return unread(
-      `This bath has had as much of ${name} as it should get: make a new bath, or leave the shade as it is.`,
-    )
-  if (amount > once * GRACE)
-    return unread(`Add at most ${measure(once, unit)} of ${name} at a time. Wait, then look again.`)
-  return read(amount)
+/** How anything goes into a bath in which fibre lies: common practice, no source. */
+export const ADDING_CARE = 'Dissolve it first, lift the fibre out, stir it in, and give it half an hour.'
+
+/** What goes in: its amount in the unit that it is measured in. */
+export type Addition = { substanceId: string; name: string; amount: number; unit: 'g' | 'mL' }
+
+/**
+ * Why an addition needs a word from the dyer, in a sentence: there is none of it in the recipe, or it is more than the
+ * bounds. Null when it is within them. `alreadyAdded` is the sum of the earlier additions.
+ */
+export function asksWhyAdded(
+  recipe: Recipe,
+  { substanceId, name, amount, unit }: Addition,
+  alreadyAdded: number,
+): string | null {
+  if (!recipe.lines.some(line => line.substanceId === substanceId)) return `There is no ${name} in this recipe.`
+  const { once, left, ...bounds } = additionBounds(recipe, substanceId, alreadyAdded)
+  if (unit === bounds.unit && amount <= once * GRACE) return null
+  if (left === 0) return `This bath has had as much of ${name} as it should get.`
+  return `At most ${sayBound(once, bounds.unit)} of ${name} should go in at a time.`
 }
 
 /** What was really used, per kg of dry fibre, summed by substance: ready for the job that repeats the lot. */

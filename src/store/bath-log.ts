@@ -1,5 +1,6 @@
 /** What is done at the pot, line by line: the next step, an addition, a rinse, a note, and undoing the last of them. */
 import type { Insertable } from 'kysely'
+import { type Addition, asksWhyAdded } from '../domain/addition.js'
 import { asksWhy, type LoadStep, nextWords, type Press, standing } from '../domain/load.js'
 import type { Water } from '../domain/outcome.js'
 import { Refusal } from '../domain/refusal.js'
@@ -7,6 +8,7 @@ import type { By, Trx } from './db.js'
 import { remember } from './history.js'
 import { findLoad, type Load, type LogLine } from './load-record.js'
 import { moveLoad } from './move-load.js'
+import { findRecipe } from './recipes.js'
 import type { BathLogTable } from './schema.js'
 
 /** When it really happened, ISO 8601 UTC; left out, it happened as it is entered. */
@@ -55,9 +57,25 @@ function refuseStillRunning(step: LoadStep, next: LoadStep | undefined, water: W
   throw new Refusal('wrong', `The last rinse ran ${water}. Rinse again, or say why it goes on all the same.`, 'why')
 }
 
-export type Added = Earlier & { loadId: number; substanceId: string; amount: number; unit: 'g' | 'mL'; typed: string }
+export type Added = Earlier & {
+  loadId: number
+  substanceId: string
+  amount: number
+  unit: 'g' | 'mL'
+  typed: string
+  why?: string | undefined
+}
 
-/** Writes down what went into the bath beside the weigh-out; it counts into what was really used. */
+/** How much of each substance was added already, in its own unit, without what was undone. */
+export const addedAlready = (load: Pick<Load, 'log'>, substanceId: string): number =>
+  linesThatCount(load)
+    .filter(line => line.substanceId === substanceId)
+    .reduce((sum, { amount }) => sum + (amount ?? 0), 0)
+
+/**
+ * Writes down what went into the bath beside the weigh-out; it counts into what was really used. More than the bounds of
+ * the trade needs a `why`.
+ */
 export async function noteAddition(trx: Trx, by: By, added: Added): Promise<void> {
   const load = await loadAt(trx, added.loadId)
   const substance = await trx
@@ -69,8 +87,19 @@ export async function noteAddition(trx: Trx, by: By, added: Added): Promise<void
   if (!substance) throw new Refusal('wrong', 'Choose what was added from the list.', 'added.substanceId')
   const at = momentOf(by, added.at, load.laidAt, 'the load was put in')
   const { substanceId, amount, unit, typed } = added
-  await writeLine(trx, by, load, { kind: 'added', at, substance_id: substanceId, amount, unit, typed })
-  await tell(trx, by, load, `added ${substance.name}`, { substanceId, amount, unit, at }, typed)
+  const words = added.why?.trim() ?? ''
+  if (words === '') await refuseOutOfBounds(trx, load, { ...added, name: substance.name })
+  await writeLine(trx, by, load, { kind: 'added', at, substance_id: substanceId, amount, unit, typed, words })
+  const told = words === '' ? typed : `${typed}: ${words}`
+  await tell(trx, by, load, `added ${substance.name}`, { substanceId, amount, unit, at }, told)
+}
+
+async function refuseOutOfBounds(trx: Trx, load: Load, addition: Addition): Promise<void> {
+  const kept = await findRecipe(trx, load.recipeId)
+  if (!kept) throw new Error(`load ${load.id} has no recipe ${load.recipeId}`)
+  const sentence = asksWhyAdded(kept.recipe, addition, addedAlready(load, addition.substanceId))
+  if (sentence !== null)
+    throw new Refusal('wrong', `${sentence} Say why it went in all the same, or correct the amount.`, 'added.why')
 }
 
 export type Rinse = Earlier & { loadId: number; water: Water; words?: string | undefined }

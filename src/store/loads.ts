@@ -1,5 +1,6 @@
 /** Everything about loads, by what is done with them: laid, carried on, looked at, reckoned up. */
 export {
+  addedAlready,
   beginNextStep,
   lastWater,
   linesThatCount,

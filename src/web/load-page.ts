@@ -1,11 +1,11 @@
 /** What the page at the pot shows beside the load itself. */
-import { additionBounds } from '../domain/addition.js'
+import { ADDING_CARE, additionBounds } from '../domain/addition.js'
 import type { Substance } from '../domain/catalogue.js'
 import { asksWhy, dueAt, mayStandUntil, minutesLate, nextWords } from '../domain/load.js'
 import type { Recipe, Step } from '../domain/recipe.js'
 import { readCatalogue } from '../store/catalogue.js'
 import type { Db } from '../store/db.js'
-import { type Load, lastWater, linesThatCount, lineWords } from '../store/loads.js'
+import { addedAlready, type Load, lastWater, linesThatCount, lineWords } from '../store/loads.js'
 import { findLot } from '../store/lots.js'
 import { findRecipe } from '../store/recipes.js'
 import { found } from './kit/post.js'
@@ -31,6 +31,7 @@ export async function atThePot(db: Db, load: Load, now: string) {
     })),
     baths: recipe.baths.map(({ key, title, waterL }) => ({ key, title, waterL })),
     mayAdd: mayAdd(load, recipe),
+    addingCare: ADDING_CARE,
     substances: inRecipeFirst(load, substances),
     cautions: recipe.cautions,
     undo: undoOf(load),
@@ -72,14 +73,10 @@ function planOf(load: Load, recipe: Recipe) {
 }
 
 /** For what is in the recipe: how much more of it may go in, reckoned with what was added already. */
-function mayAdd(load: Load, recipe: Recipe) {
-  const added = (id: string) =>
-    linesThatCount(load)
-      .filter(({ substanceId }) => substanceId === id)
-      .reduce((sum, { amount }) => sum + (amount ?? 0), 0)
-  const dyes = recipe.lines.filter(({ role }) => role === 'dye' || role === 'as used')
-  return [...new Set(dyes.map(({ substanceId }) => substanceId))].map(id => additionBounds(recipe, id, added(id)))
-}
+const mayAdd = (load: Load, recipe: Recipe) =>
+  [...new Set(recipe.lines.map(({ substanceId }) => substanceId))].map(id =>
+    additionBounds(recipe, id, addedAlready(load, id)),
+  )
 
 function inRecipeFirst(load: Load, substances: readonly Substance[]) {
   const inRecipe = new Set(load.lines.map(({ substanceId }) => substanceId))

@@ -6,7 +6,7 @@ import { readMoment } from '../domain/read-moment.js'
 import { readCatalogue } from '../store/catalogue.js'
 import type { Trx } from '../store/db.js'
 import { beginNextStep, findLoad, type Load, noteAddition, noteRinse, noteWords, undoLast } from '../store/loads.js'
-import { choice, optionalText, readIfTyped, text, version } from './kit/fields.js'
+import { choice, group, optionalText, readIfTyped, text, version } from './kit/fields.js'
 import { check, type Form, Unfit } from './kit/form.js'
 import { byOf, found, idIn, onPost, type Post } from './kit/post.js'
 import { atThePot } from './load-page.js'
@@ -33,10 +33,6 @@ const sinceLaid = (request: FastifyRequest, load: Load) => earlier(request, load
 /** Where a press leads back to: the day's page when it was pressed there. */
 const backTo = (form: Form, load: Load): string => (form.value('back') === 'today' ? '/' : `/loads/${load.id}`)
 
-/** Fields under one name; a form that lacks them all has them empty. */
-const group = <S extends z.ZodRawShape>(shape: S) =>
-  z.preprocess(sent => (typeof sent === 'object' && !Array.isArray(sent) ? sent : {}), z.object(shape))
-
 const nextStep = (request: FastifyRequest, load: Load) =>
   z.object({ version, at: earlier(request, load.stepSince, 'this step began'), why: optionalText('Why', 1000) })
 
@@ -56,8 +52,9 @@ async function additionIn(trx: Trx, request: FastifyRequest, form: Form, load: L
     ...(amount?.ok === false ? [{ field: 'added.amount', sentence: amount.sentence }] : []),
   ]
   if (!substance || !amount?.ok) throw new Unfit(unread)
-  const { added } = check(z.object({ added: group({ at: sinceLaid(request, load) }) }), form)
-  return { substance, ...amount.value, at: added.at }
+  const fields = { at: sinceLaid(request, load), why: optionalText('Why', 1000) }
+  const { added } = check(z.object({ added: group(fields) }), form)
+  return { substance, ...amount.value, ...added }
 }
 
 const tiesWords = (load: Load): string => {

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import { additionBounds, readAddition, usedRatesOf } from '../../src/domain/addition.js'
+import { ADDING_CARE, type Addition, additionBounds, asksWhyAdded, usedRatesOf } from '../../src/domain/addition.js'
 import { reckon } from '../../src/domain/reckon.js'
 import { Refusal } from '../../src/domain/refusal.js'
 import { aCatalogue, aDye, aJob, aMordant, anAssistant, figure, lineOf, mordanted } from './recipe-kit.js'
@@ -17,8 +17,7 @@ describe('adding during the bath (bounds are common practice, no source)', () =>
       once: 50,
       inAll: 100,
       left: 100,
-      words:
-        'At most 50 g of the dye now; 100 g more in all. Dissolve it first, lift the fibre out, stir it in, and give it half an hour.',
+      words: 'At most 50 g of the dye now; 100 g more in all.',
       provenance: { kind: 'common practice', source: 'common practice, no source' },
     })
     expect(additionBounds(recipe, 'dye', 70)).toMatchObject({ once: 30, left: 30, inAll: 100 })
@@ -36,19 +35,37 @@ describe('adding during the bath (bounds are common practice, no source)', () =>
     expect(() => additionBounds(recipe, 'vinegar', 0)).toThrow(refusal)
   })
 
-  test('an addition is read, or sent back with a sentence', () => {
-    expect(readAddition(recipe, 'dye', 0, 50)).toEqual({ ok: true, value: 50 })
-    expect(readAddition(recipe, 'dye', 0, 50 * (1 + 1e-12))).toMatchObject({ ok: true })
-    expect(readAddition(recipe, 'dye', 0, 50.001)).toEqual({
-      ok: false,
-      sentence: 'Add at most 50 g of the dye at a time. Wait, then look again.',
+  test('are said in three figures that may be added as they are said', () => {
+    const third = reckon(aJob({ dryWeightG: 1000 / 3 }), aCatalogue(aDye({})))
+    const { once, words } = additionBounds(third, 'dye', 0)
+    expect(once).toBeCloseTo(100 / 6, 9)
+    expect(words).toBe('At most 16.6 g of the dye now; 33.3 g more in all.')
+  })
+
+  test('within them needs no word', () => {
+    const dyeOf = (amount: number): Addition => ({ substanceId: 'dye', name: 'the dye', amount, unit: 'g' })
+    expect(asksWhyAdded(recipe, dyeOf(50), 0)).toBeNull()
+    expect(asksWhyAdded(recipe, dyeOf(50 * (1 + 1e-12)), 0)).toBeNull()
+    expect(asksWhyAdded(recipe, dyeOf(30), 70)).toBeNull()
+    expect(asksWhyAdded(recipe, { substanceId: 'salt', name: 'salt', amount: 20, unit: 'mL' }, 0)).toBeNull()
+    expect(ADDING_CARE).toContain('half an hour')
+  })
+
+  test('outside them asks for one, and says what they are', () => {
+    const dyeOf = (amount: number, unit: 'g' | 'mL' = 'g'): Addition => ({
+      substanceId: 'dye',
+      name: 'the dye',
+      amount,
+      unit,
     })
-    const more = { ok: false, sentence: 'How much was added of the dye, in g? Type more than nothing.' }
-    for (const amount of [0, -3, Number.NaN]) expect(readAddition(recipe, 'dye', 0, amount)).toEqual(more)
-    expect(readAddition(recipe, 'dye', 100, 1)).toEqual({
-      ok: false,
-      sentence: 'This bath has had as much of the dye as it should get: make a new bath, or leave the shade as it is.',
-    })
+    expect(asksWhyAdded(recipe, dyeOf(50.001), 0)).toBe('At most 50 g of the dye should go in at a time.')
+    expect(asksWhyAdded(recipe, dyeOf(31), 70)).toBe('At most 30 g of the dye should go in at a time.')
+    expect(asksWhyAdded(recipe, dyeOf(1), 100)).toBe('This bath has had as much of the dye as it should get.')
+    // The catalogue measures it otherwise by now: the bounds say nothing about that.
+    expect(asksWhyAdded(recipe, dyeOf(1, 'mL'), 0)).toBe('At most 50 g of the dye should go in at a time.')
+    expect(asksWhyAdded(recipe, { substanceId: 'vinegar', name: 'vinegar', amount: 1, unit: 'mL' }, 0)).toBe(
+      'There is no vinegar in this recipe.',
+    )
   })
 })
 

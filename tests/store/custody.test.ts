@@ -91,7 +91,7 @@ async function act(trx: Trx, by: By, action: Action): Promise<string> {
       await noteRinse(trx, by, action)
       return `load ${action.loadId}`
     case 'add':
-      await noteAddition(trx, by, { ...action, amount: 5, unit: 'mL', typed: '5 mL' })
+      await noteAddition(trx, by, { ...action, amount: 5, unit: 'mL', typed: '5 mL', why: 'to see' })
       return `load ${action.loadId}`
     case 'note':
       if (action.words.trim() === '') throw new Refusal('wrong', 'The form asks for words.')

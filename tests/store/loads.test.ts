@@ -71,7 +71,7 @@ const undo = async (id: number, minutes = 500): Promise<string> => {
   const { version } = await loadOf(id)
   return act(shed.db, trx => undoLast(trx, shed.by(minutes), { loadId: id, version }))
 }
-const add = (loadId: number, amount: number, minutes = 60, at?: string) =>
+const add = (loadId: number, amount: number, minutes = 60, at?: string, why?: string) =>
   act(shed.db, trx =>
     noteAddition(trx, shed.by(minutes), {
       loadId,
@@ -80,6 +80,7 @@ const add = (loadId: number, amount: number, minutes = 60, at?: string) =>
       unit: 'mL',
       typed: `${amount} mL`,
       at,
+      why,
     }),
   )
 const rinse = (loadId: number, water: 'dark' | 'coloured' | 'tinted' | 'clear', minutes: number) =>
@@ -333,7 +334,7 @@ describe('what was really used', () => {
     const weighed = await Promise.all(loads.map(async id => (await loadOf(id)).lines[0]?.amount ?? 0))
     await add(loads[0] ?? 0, 30)
     await add(loads[1] ?? 0, 12)
-    await add(loads[1] ?? 0, 99)
+    await add(loads[1] ?? 0, 99, 60, undefined, 'it was not taking')
     await undo(loads[1] ?? 0)
     const [dye] = await reallyUsed(shed.db, lotId)
     expect(dye).toMatchObject({ substanceId: 'all-purpose-bottled', unit: 'mL', from: `really used for lot ${lotId}` })

@@ -101,7 +101,7 @@ async function formOf(browser: Browser, action: Action): Promise<Form> {
     case 'rinse':
       return { url: `/loads/${action.loadId}/rinses`, fields: { 'rinse.water': action.water } }
     case 'add': {
-      const fields = { 'added.substanceId': action.substanceId, 'added.amount': '5 mL' }
+      const fields = { 'added.substanceId': action.substanceId, 'added.amount': '5 mL', 'added.why': 'to see' }
       return { url: `/loads/${action.loadId}/additions`, fields }
     }
     case 'note':

@@ -162,6 +162,56 @@ describe('an addition', () => {
     expect((await dataOf()).load.log).toHaveLength(1)
   })
 
+  test('outside the bounds of the trade asks for a word why, which stays with it', async () => {
+    await next()
+    const { mayAdd } = await dataOf()
+    const dye = mayAdd.find((one: { substanceId: string }) => one.substanceId === 'all-purpose-bottled')
+    const [bottled] = (await dataOf()).load.lines
+    // Common practice, no source: half as much dye again at a time, as much again in all.
+    expect(dye.inAll / bottled.amount).toBeCloseTo(1, 1)
+    expect(dye.once).toBeCloseTo(dye.inAll / 2, 9)
+    const page = await site.browser.get(load)
+    expect(page.text).toContain(dye.words)
+    expect(page.text).not.toContain('id="added.why"')
+    const much = { 'added.amount': `${Math.ceil(dye.once) + 1} mL` }
+    const refused = await add(much)
+    expect(refused.status).toBe(422)
+    expect(refused.text).toContain('href="#added.why"')
+    expect(refused.text).toContain('id="added.why"')
+    expect(refused.text).toContain(`value="${much['added.amount']}"`)
+    expect((await dataOf()).load.log).toHaveLength(2)
+    expect((await add({ ...much, 'added.why': 'y'.repeat(10_000) })).status).toBe(422)
+    expect((await add({ ...much, 'added.why': '  ' })).status).toBe(422)
+    expect((await add({ ...much, 'added.why': 'the bottle was old' })).status).toBe(303)
+    expect((await site.browser.get(load)).text).toContain(': the bottle was old')
+    const { history, used } = (await site.browser.json(`/lots/${lotId}`)).body
+    expect(history.at(-1).words).toBe(`${much['added.amount']}: the bottle was old`)
+    const perKg = (bottled.amount + Math.ceil(dye.once) + 1) / 0.45
+    expect(used.find((one: { substanceId: string }) => one.substanceId === 'all-purpose-bottled').perKg).toBeCloseTo(
+      perKg,
+      6,
+    )
+  })
+
+  test('counts what was added before, but not what was undone', async () => {
+    await next()
+    const { mayAdd } = await dataOf()
+    const { once, left } = mayAdd[0]
+    const half = { 'added.amount': `${Math.floor(once)} mL` }
+    expect((await add(half)).status).toBe(303)
+    expect((await dataOf()).mayAdd[0].left).toBeCloseTo(left - Math.floor(once), 9)
+    expect((await add(half)).status).toBe(303)
+    expect((await add(half)).status).toBe(422)
+    await site.browser.post(`${load}/undo`, { version: await versionNow() })
+    expect((await add(half)).status).toBe(303)
+  })
+
+  test('of what is not in the recipe asks for a word why', async () => {
+    const soda = { 'added.substanceId': 'soda-ash', 'added.amount': '5 g' }
+    expect((await add(soda)).text).toContain('There is no soda ash in this recipe.')
+    expect((await add({ ...soda, 'added.why': 'the water is hard' })).status).toBe(303)
+  })
+
   test('beside a note, which needs words', async () => {
     expect((await site.browser.post(`${load}/notes`, {})).status).toBe(422)
     const long = await site.browser.post(`${load}/notes`, { 'note.words': 'y'.repeat(10_000) })

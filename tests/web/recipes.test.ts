@@ -244,6 +244,6 @@ async function dye(lotId: number, substanceId: string, amount: number): Promise<
     const potId = await addPot(trx, by, pot)
     const loadId = await layLoad(trx, by, { lotId, potId, bundleIds: bundles.map(({ id }) => id) })
     await beginNextStep(trx, by, { loadId, version: 1 })
-    await noteAddition(trx, by, { loadId, substanceId, amount, unit: 'g', typed: `${amount} g` })
+    await noteAddition(trx, by, { loadId, substanceId, amount, unit: 'g', typed: `${amount} g`, why: 'not taking' })
   })
 }
