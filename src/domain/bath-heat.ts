@@ -3,6 +3,7 @@
  * Volumes in mL, temperatures in °C, weights in g. A litre of water is reckoned as a kilogram (common practice).
  */
 import type { Figure } from './catalogue.js'
+import { grams } from './pots.js'
 import { Refusal } from './refusal.js'
 import { sayFigure } from './say-quantity.js'
 import { given, measured, type Working, type WorkingInput, within, working } from './working.js'
@@ -104,10 +105,11 @@ export const ONE_PERSON_G: Figure = {
 
 export type Lifted = { weightG: number; how: Working; caution: string | null }
 
-/** Weight of a filled pot, and a caution above the weight that the workshop lets one person lift. */
+/** Weight of a filled pot, and a caution above the weight that one person lifts. `weight` writes grams for the dyer. */
 export const liftedPot = (
   { potG, waterMl, dryWeightG }: { potG: number; waterMl: number; dryWeightG: number },
   cautionAboveG: number,
+  weight = grams,
 ): Lifted => {
   const pot = measured('empty pot', potG, 'g')
   const water = measured('water, 1 g to the mL', waterMl, 'mL')
@@ -120,7 +122,7 @@ export const liftedPot = (
   const result = { label: 'filled pot', value: weightG, unit: 'g' }
   const caution =
     weightG > cautionAboveG
-      ? `Filled, this pot weighs about ${sayFigure(weightG / 1000)} kg, more than the ${sayFigure(cautionAboveG / 1000)} kg set for one person: lift it with two, or bail it out first.`
+      ? `Filled, this pot weighs about ${weight(weightG)}, more than the ${weight(cautionAboveG)} set for one person: lift it with two, or bail it out first.`
       : null
   return { weightG, how: working('{pot} + {water} + {dry}', { pot, water, dry }, result), caution }
 }

@@ -11,11 +11,13 @@ import {
 } from '../domain/bath.js'
 import { heating, liftedPot, mixHotAndCold, ONE_PERSON_G } from '../domain/bath-heat.js'
 import type { Figure } from '../domain/catalogue.js'
+import { sayWeight } from '../domain/quantity.js'
 import { liquorRatioOf } from '../domain/recipe-bench.js'
 import { MEASURED, type Working } from '../domain/working.js'
 import { type BathAsked, bathAsked } from './bath-form.js'
 import { atField, check, type Form } from './kit/form.js'
 import { type Shed, sumPage } from './kit/sum.js'
+import { unitsOf } from './pots.js'
 import { fibresByName } from './recipe-working.js'
 
 const typedFigure = (value: number): Figure => ({ value, provenance: MEASURED })
@@ -51,10 +53,10 @@ function toCover({ pot, weight }: BathAsked) {
   )
 }
 
-function lifted({ lift, weight }: BathAsked, bathMl: number) {
+function lifted({ lift, weight }: BathAsked, bathMl: number, { workshop }: Shed) {
   if (!lift) return null
   const filled = { potG: lift.pot, waterMl: bathMl, dryWeightG: weight ?? 0 }
-  return liftedPot(filled, lift.most ?? ONE_PERSON_G.value)
+  return liftedPot(filled, lift.most ?? ONE_PERSON_G.value, grams => sayWeight(grams, unitsOf(workshop)))
 }
 
 function mixed({ mix }: BathAsked, pouredMl: number) {
@@ -83,7 +85,7 @@ function answer(form: Form, shed: Shed) {
     potNeeded: asked.headRoom === null ? null : potNeeded(bath.volumeMl, asked.headRoom),
     mix: mixed(asked, wet?.toPour.volumeMl ?? bath.volumeMl),
     heat: heated(asked, bath.volumeMl),
-    lift: lifted(asked, bath.volumeMl),
+    lift: lifted(asked, bath.volumeMl, shed),
   }
 }
 

@@ -87,6 +87,14 @@ describe('the bath', () => {
     expect((await answerTo(`${query}&lift.most=10+kg`)).lift.caution).toContain('more than the 10 kg')
   })
 
+  test('is told in the units of the workshop, also where it warns', async () => {
+    await site.db.updateTable('workshop').set({ weight_unit: 'pounds', volume_unit: 'us' }).execute()
+    const text = await textOf('bath=5+gal&weight=2+lb&lift.pot=10+lb')
+    // 5 US gallons of 3.785411784 L, at a kilogram to the litre, are 41.7 lb.
+    expect(text).toContain('this pot weighs about 53 lb 11⅝ oz, more than the 50 lb 11¼ oz set')
+    expect(text).toContain('5 gal')
+  })
+
   test.each([
     ['weight=&fibreId=&bath=', ['weight', 'fibreId'], ''],
     ['weight=2&fibreId=flax', ['weight'], '2'],
