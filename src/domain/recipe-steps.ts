@@ -32,7 +32,7 @@ export function stepsOf(bench: Bench, baths: RecipeBath[], lines: RecipeLine[]):
 function soakStage({ fibre, job }: Bench): Stage {
   const minutes = valueOrNull(fibre.soakMinutes)
   const ties = job.tiesUndyed
-    ? 'They stay undyed: hang them on the tie board, clear of every bath.'
+    ? 'They stay undyed, to show what the fibre looked like: hang them on the tie board, clear of every bath.'
     : 'Count them onto the tie board.'
   return stage({
     key: 'soak',
@@ -127,7 +127,7 @@ function dryStage({ fibre }: Bench): Stage {
     key: 'dry',
     title: "Dry in the bundle's shape",
     words:
-      'Hang it in the shape that it is to have, in moving air and shade. It goes stiff, and is soaked again before use. Tie up from the thick end.',
+      'Hang it in the shape that it is to have, in moving air and shade. It goes stiff, and is soaked again before use. Tie up from the thick end: the fine end can tie itself off when a tie has gone missing.',
     place: 'drying line',
     minutes,
     handsMinutes: HANDS.dry,

@@ -1,5 +1,12 @@
 import { describe, expect, test } from 'vitest'
-import { CONDITIONS, DYE_CLASSES, FIBRE_PARTS, type Figure, PROVENANCE_KINDS } from '../../src/domain/catalogue.js'
+import {
+  CONDITIONS,
+  DYE_CLASSES,
+  FIBRE_PARTS,
+  type Figure,
+  NOT_KNOWN,
+  PROVENANCE_KINDS,
+} from '../../src/domain/catalogue.js'
 import { figuresOf } from '../../src/domain/catalogue-entry.js'
 import { firstCatalogue } from '../../src/domain/first-catalogue/index.js'
 import { firstEntries } from './catalogue-kit.js'
@@ -40,6 +47,30 @@ describe('the first catalogue', () => {
       ]),
     )
     expect(new Set(substances.map(one => one.dyeClass)).size).toBe(DYE_CLASSES.length + 1)
+  })
+
+  test('tells of every fibre its water, soak, heat and drying, and its take-up by every class, or that it is not known', () => {
+    for (const entry of firstEntries.filter(({ kind }) => kind === 'fibre')) {
+      const figures = figuresOf(entry)
+      expect(figures.map(({ path }) => path)).toEqual([
+        'regainPercent',
+        'liquorRatioLPerKg',
+        'soakMinutes',
+        'soakTemperatureC',
+        'dyeMinutes',
+        'hottestC',
+        'dryingHours',
+        ...DYE_CLASSES.map(one => `takeUp.${one}`),
+      ])
+      for (const { figure, whenNull } of figures) if (figure === null) expect(whenNull).toBe(NOT_KNOWN)
+    }
+  })
+
+  test('has dyestuffs, mordants and what goes with them, of each a good number', () => {
+    const count = (...kinds: string[]) => substances.filter(one => kinds.includes(one.kind)).length
+    expect(count('dyestuff')).toBeGreaterThanOrEqual(20)
+    expect(count('mordant')).toBeGreaterThanOrEqual(8)
+    expect(count('assistant', 'acid', 'alkali', 'reducing agent')).toBeGreaterThanOrEqual(12)
   })
 
   test('every id is a slug of its own', () => {

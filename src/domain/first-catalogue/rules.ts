@@ -18,7 +18,7 @@ export const rules: Rule[] = [
     fibreIds: ['red-cedar-inner-bark'],
     dyeClasses: ['indigo'],
     severity: 'does not take',
-    words: 'Red cedar hardly takes indigo. Yellow cedar does.',
+    words: 'Red cedar hardly takes indigo; on the inner bark of yellow cedar it gives blue.',
     provenance: practised,
   }),
   rule({
@@ -47,6 +47,31 @@ export const rules: Rule[] = [
     conditions: ['cream of tartar added'],
     severity: 'changes colour',
     words: 'On bark cochineal goes brown with cream of tartar: use alum and cochineal alone.',
+    provenance: practised,
+  }),
+  rule({
+    id: 'cochineal-much',
+    name: 'How much cochineal',
+    dyeIds: ['cochineal', 'cochineal-extract'],
+    severity: 'try a strip first',
+    words: 'Cochineal gives red, with alum and cochineal alone, and needs a high percentage.',
+    provenance: practised,
+  }),
+  rule({
+    id: 'logwood-alum',
+    name: 'Logwood on alum',
+    dyeIds: ['logwood-chips', 'logwood-extract'],
+    mordantIds: ['potassium-alum', 'ammonium-alum', 'aluminium-sulfate', 'aluminium-acetate'],
+    severity: 'changes colour',
+    words: 'Logwood on alum gives purple.',
+    provenance: practised,
+  }),
+  rule({
+    id: 'iron-grey',
+    name: 'The colour of iron',
+    dyeClasses: ['iron'],
+    severity: 'changes colour',
+    words: 'Iron gives silver to dark grey, darker with heat; with a little logwood a true black.',
     provenance: practised,
   }),
   rule({
@@ -87,7 +112,6 @@ export const rules: Rule[] = [
   rule({
     id: 'wet-use',
     name: 'A basket that gets wet',
-    dyeClasses: ['all-purpose', 'direct', 'union', 'acid', 'basic'],
     conditions: ['wet use'],
     severity: 'try a strip first',
     words:
