@@ -2,7 +2,8 @@ import { mkdirSync } from 'node:fs'
 import { dirname } from 'node:path'
 import BetterSqlite3, { type Database as Raw } from 'better-sqlite3'
 import { Kysely, type LogConfig, type SqliteDatabase, SqliteDialect, type Transaction } from 'kysely'
-import { migrate } from './migrate.js'
+import { Refusal } from '../domain/refusal.js'
+import { migrate, readMigrations, schemaOf } from './migrate.js'
 import type { Tables } from './schema.js'
 
 export type Db = Kysely<Tables>
@@ -92,6 +93,30 @@ export function openDb(file: string): Opened {
     const schema = migrate(raw)
     const db = kyselyOn(raw)
     return { raw, db, schema, close: () => db.destroy() }
+  } catch (fault) {
+    raw.close()
+    throw fault
+  }
+}
+
+/**
+ * Opens records that are there only to read them, beside a program that may be serving them: nothing is made, checked
+ * through or brought up to date, so records of another schema are refused.
+ */
+export function openToRead(file: string): Pick<Opened, 'db' | 'close'> {
+  const raw = new BetterSqlite3(file, { readonly: true, fileMustExist: true })
+  try {
+    checkLibrary(raw)
+    const ours = Number(raw.pragma('application_id', { simple: true })) === APPLICATION_ID
+    if (!ours) throw new Refusal('wrong', `${file} is not a database of Tie for Tie.`)
+    const [schema, newest] = [schemaOf(raw), readMigrations().at(-1)?.n ?? 0]
+    if (schema !== newest)
+      throw new Refusal(
+        'not-now',
+        `The records in ${file} are of another version (schema ${schema}; this program knows ${newest}). Start this version's program on them once, or use the newer one.`,
+      )
+    const db = kyselyOn(raw)
+    return { db, close: () => db.destroy() }
   } catch (fault) {
     raw.close()
     throw fault

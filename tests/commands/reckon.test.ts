@@ -1,7 +1,17 @@
+import { existsSync } from 'node:fs'
+import { mkdtemp, readFile, rm, writeFile } from 'node:fs/promises'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
 import { Readable } from 'node:stream'
-import { beforeAll, describe, expect, test } from 'vitest'
+import { afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import { reckonCommand } from '../../src/commands/reckon.js'
+import { firstCatalogue } from '../../src/domain/first-catalogue/index.js'
+import { withValue } from '../../src/domain/json-path.js'
+import { changeEntry, fillCatalogue, findEntry } from '../../src/store/catalogue.js'
+import { openDb, openToRead } from '../../src/store/db.js'
+import { addWorker } from '../../src/store/sign-in.js'
 import { buildCli, runCli } from '../built-cli.js'
+import { START } from '../helper.js'
 
 beforeAll(buildCli, 120_000)
 
@@ -15,9 +25,9 @@ const weld = {
 const reckon = (job: unknown) => runCli(['reckon'], typeof job === 'string' ? job : JSON.stringify(job))
 
 /** The same command without a process for each job. */
-async function reckonHere(job: unknown) {
+async function reckonHere(job: unknown, args: string[] = [], env: NodeJS.ProcessEnv = {}) {
   let [output, complaint] = ['', '']
-  const status = await reckonCommand.run([], {
+  const status = await reckonCommand.run(args, {
     input: Readable.from([typeof job === 'string' ? job : JSON.stringify(job)]),
     print: text => {
       output += text
@@ -25,7 +35,7 @@ async function reckonHere(job: unknown) {
     complain: text => {
       complaint += text
     },
-    env: {},
+    env,
   })
   return { status, output, complaint }
 }
@@ -104,6 +114,73 @@ describe('tie-for-tie reckon', () => {
     const { status, complaint } = runCli(['reckon', 'job.json'])
     expect(status).toBe(2)
     expect(complaint).toContain('standard input')
+  })
+})
+
+describe('tie-for-tie reckon --workshop', () => {
+  let folder: string
+  let file: string
+  beforeEach(async () => {
+    folder = await mkdtemp(join(tmpdir(), 'tie-reckon-'))
+    file = join(folder, 'tie-for-tie.sqlite')
+    const { db, close } = openDb(file)
+    await fillCatalogue(db, firstCatalogue, START)
+    const workerId = await addWorker(db, 'Wren', 'not a hash', START)
+    const row = await findEntry(db, 'potassium-alum')
+    const figure = { value: 12, provenance: { kind: 'own experience', source: 'trial of May' } }
+    const alum = withValue(row?.entry, 'mordantDose.amount', figure)
+    await changeEntry(db, { workerId, at: START }, 'potassium-alum', 1, alum, 'enough')
+    await close()
+  })
+  afterEach(() => rm(folder, { recursive: true, force: true }))
+
+  const byWorkshop = (env: NodeJS.ProcessEnv = { TIE_DATA: folder }) => reckonHere(weld, ['--workshop'], env)
+  const alumIn = (output: string) => linesOf(output).find(({ substanceId }) => substanceId === 'potassium-alum')?.amount
+
+  test("reckons by the workshop's corrected figures, and without it by the first ones", async () => {
+    const { status, output, complaint } = await byWorkshop()
+    expect({ status, complaint }).toEqual({ status: 0, complaint: '' })
+    expect(alumIn(output)).toBeCloseTo(120, 9)
+    expect(output).toContain('trial of May')
+    const first = await reckonHere(weld, [], { TIE_DATA: folder })
+    expect(alumIn(first.output)).toBeCloseTo(250, 9)
+  })
+
+  test('as a process, beside a program that has the records open, and writes nothing', async () => {
+    const served = openDb(file)
+    const before = await readFile(file)
+    const { status, output } = runCli(['reckon', '--workshop'], JSON.stringify(weld), {
+      ...process.env,
+      TIE_DATA: folder,
+    })
+    expect(status).toBe(0)
+    expect(alumIn(output)).toBeCloseTo(120, 9)
+    await served.close()
+    expect((await readFile(file)).equals(before)).toBe(true)
+  })
+
+  test('can write nothing, even if it tried', async () => {
+    const { db, close } = openToRead(file)
+    await expect(db.deleteFrom('catalogue_change').execute()).rejects.toThrow('readonly')
+    await expect(
+      db.insertInto('press').values({ key: 'k', at: START, body_hash: '', location: '' }).execute(),
+    ).rejects.toThrow('readonly')
+    await close()
+  })
+
+  test('says so where there are no records, or records of another version', async () => {
+    const none = await byWorkshop({ TIE_DATA: join(folder, 'nowhere') })
+    expect(none).toMatchObject({ status: 1, output: '' })
+    expect(none.complaint).toContain('There are no records')
+    expect(existsSync(join(folder, 'nowhere'))).toBe(false)
+    const { raw, close } = openDb(file)
+    raw.pragma('user_version = 3')
+    await close()
+    const old = await byWorkshop()
+    expect(old).toMatchObject({ status: 1, output: '' })
+    expect(old.complaint).toContain('of another version (schema 3;')
+    await writeFile(join(folder, 'tie-for-tie.sqlite'), '')
+    expect((await byWorkshop()).complaint).toContain('not a database of Tie for Tie')
   })
 })
 
