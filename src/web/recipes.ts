@@ -11,6 +11,7 @@ import { readCatalogue } from '../store/catalogue.js'
 import type { By, Db, Trx } from '../store/db.js'
 import { reallyUsed } from '../store/loads.js'
 import { findLot, type Lot } from '../store/lots.js'
+import { outcomesOfLot } from '../store/outcomes.js'
 import { findRecipe, type KeptRecipe, keepRecipe, keptRecipe, recipesOfLot } from '../store/recipes.js'
 import { Form, Unfit } from './kit/form.js'
 import { type Done, found, idIn, onPost } from './kit/post.js'
@@ -79,6 +80,8 @@ async function showWork(request: FastifyRequest, reply: FastifyReply, sent: Form
       changed: isKept ? changedFrom(kept.recipe, work.catalogue) : [],
       recipes: (await recipesOfLot(db, lot.id)).map(lineOf),
       used: work.used,
+      /** What came out of the lot that this one repeats: now is when its dyer wants to know. */
+      lastTime: lot.repeatsLotId === null ? null : ((await outcomesOfLot(db, lot.repeatsLotId))[0] ?? null),
       shown: recipe && !isKept ? digestOf(recipe) : '',
       asks: recipe && !isKept ? asksOf(recipe, form) : [],
       keeps: recipe && !isKept ? keepsOf(recipe) : {},

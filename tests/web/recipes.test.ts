@@ -219,6 +219,20 @@ describe('the recipe of a lot', () => {
     expect(amountOf(afresh.body.recipe, 'weld')).toBeCloseTo(1800, 6)
   })
 
+  test('for a repeat says what came out last time', async () => {
+    const first = await takeInLot(site)
+    const words = {
+      'outcome.nearness': 'nearly as asked',
+      'outcome.words': 'a shade browner',
+      'outcome.swatch': '#a08030',
+    }
+    expect((await site.browser.post(`/lots/${first}/outcome`, words)).status).toBe(303)
+    const lot = await takeInLot(site, { repeatsLotId: first })
+    const page = await site.browser.get(`/lots/${lot}/recipe`)
+    expect(page.text).toMatch(/Last time, .*lot 1.* came out <strong>nearly as asked<\/strong>: “a shade browner”/)
+    expect((await site.browser.get(`/lots/${first}/recipe`)).text).not.toContain('Last time')
+  })
+
   test('of a lot or a number that does not exist is not found', async () => {
     for (const url of ['/lots/99/recipe', '/recipes/99', '/lots/x/recipe', '/recipes/99/pot-sheet'])
       expect((await site.browser.get(url)).status, url).toBe(404)
