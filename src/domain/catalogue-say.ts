@@ -10,7 +10,7 @@ import { saySource } from './say-source.js'
 /** What the entries that are named by id are called, and what a substance is measured in. */
 export type Names = ReadonlyMap<string, { name: string; unit: string }>
 
-export const sayKnown = (figure: Figure | null, unit: string): string =>
+const sayKnown = (figure: Figure | null, unit: string): string =>
   figure === null ? 'not known' : `${sayFigure(figure.value, 6)} ${unit} (${saySource(figure.provenance)})`
 
 /** The unit of a figure: its own, or how the dose beside it is reckoned: "% owf", "mL per kg". */

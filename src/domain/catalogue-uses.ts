@@ -31,7 +31,10 @@ function tell<K extends keyof EntryOf>(tellers: Record<string, Teller<K>>, entry
 const onRoute = (dyeClass: DyeClass): string => `on the route “${ROUTE_WORDS[ROUTE_OF_CLASS[dyeClass]]}”`
 
 const FIBRE: Record<string, Teller<'fibre'>> = {
-  regainPercent: always('basisWords', 'what “conditioned” means for the dry weight, on every route'),
+  regainPercent: always(
+    'basisWords',
+    'what “conditioned” means for the dry weight, on every route, and in a damp weight that is reckoned dry',
+  ),
   liquorRatioLPerKg: always('baths', 'water to cover, in every bath; every line that is reckoned per litre'),
   soakMinutes: always('steps', 'length of the soak, on every route'),
   soakTemperatureC: always('steps', 'warmth of the soak, on every route'),
@@ -50,7 +53,7 @@ const FIBRE: Record<string, Teller<'fibre'>> = {
 }
 
 const SUBSTANCE: Record<string, Teller<'substance'>> = {
-  molarMassGPerMol: always('none', 'no line of a recipe; for the exchange of one salt for another'),
+  molarMassGPerMol: always('none', 'no line of a recipe: one salt is exchanged for another by the formula'),
   metalFraction: ({ metal }) => use('spentBath', `how much ${metal ?? 'metal'} the spent bath holds, on every route`),
   gramsPerTeaspoon: ({ unit, label }) =>
     unit === 'g' && label === null

@@ -102,7 +102,7 @@ const provenance: Reader<Provenance> = record<Provenance>({
 })
 
 /** A figure within its bounds, with where it comes from; null is "not known". */
-export function figure({ label, unit, least, most }: Bounds): Reader<Figure | null> {
+function figure({ label, unit, least, most }: Bounds): Reader<Figure | null> {
   const whole = record<Figure>({ value: number, provenance })
   return orNull((value, path) => {
     const read = whole(value, path)

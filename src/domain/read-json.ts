@@ -66,6 +66,6 @@ export function orNull<T>(reader: Reader<T>): Reader<T | null> {
   return (value, path) => (value === null ? null : reader(value, path))
 }
 
-export const at = (path: string, key: string): string => (path === '' ? key : `${path}.${key}`)
+const at = (path: string, key: string): string => (path === '' ? key : `${path}.${key}`)
 
 const refusal = (path: string, sentence: string): Refusal => new Refusal('wrong', sentence, path)

@@ -43,7 +43,7 @@ export const fullSubstance: Substance = aDye({
   care: ['Wear goggles.'],
 })
 
-export const fullFibre: Fibre = { ...cotton, words: 'Soft.', hottestC: figure(90) }
+const fullFibre: Fibre = { ...cotton, words: 'Soft.', hottestC: figure(90) }
 
 export const fullRule: Rule = {
   id: 'own-rule',
