@@ -61,7 +61,8 @@ export async function fillCatalogue(db: Db, first: Catalogue, at: string): Promi
   ]
   const rows = await idsIn(db)
   const beside = entries.map(({ kind, entry }) => ({ id: entry.id, kind, withdrawn_at: null }))
-  const known = knownIn([...rows, ...beside])
+  // A program must start even where its dyer withdrew what a newer entry goes with.
+  const known = knownIn([...rows, ...beside], true)
   const there = new Set(rows.map(row => row.id))
   for (const { kind, entry } of entries.filter(({ entry }) => !there.has(entry.id))) {
     await insert(db, { workerId: null, at }, readEntry(kind, entry, known), 'first contents')
