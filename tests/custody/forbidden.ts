@@ -242,6 +242,9 @@ export const byCheck: Record<string, Record<string, Case[]>> = {
       [another('load_step', { n: '9', place: "'ready shelf'" })],
     ],
     'heat IN (0, 1)': [[another('load_step', { n: '9', heat: '2' })]],
+    'late_after_minutes IS NULL OR late_after_minutes >= minutes': [
+      [another('load_step', { n: '9', minutes: '60', late_after_minutes: '59' })],
+    ],
     'ties_come_off IN (0, 1)': [[another('load_step', { n: '9', ties_come_off: '-1' })]],
   },
   load_line: {

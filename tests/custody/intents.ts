@@ -1,6 +1,6 @@
 /** What two pairs of hands might try next: mostly what makes sense where things stand, now and then what does not. */
 import fc from 'fast-check'
-import { CONDITIONS_BACK } from '../../src/domain/bundle-check.js'
+import { CONDITIONS_BACK, type ConditionBack } from '../../src/domain/bundle-check.js'
 import { WATERS } from '../../src/domain/outcome.js'
 import { type BundleBrought, POTS } from './actions.js'
 
@@ -21,20 +21,38 @@ const brought = fc.record({
 })
 const lotsBrought = fc.array(fc.array(brought, { minLength: 1, maxLength: 3 }), { minLength: 1, maxLength: 2 })
 
-const row = fc.record({
-  found: mostly(true, false),
-  tiedAgain: mostly(true, false),
-  short: mostly(0, 1, 2, -1),
-  replaced: mostly(0, 1),
-  share: mostly<number | null>(null, 1, 0.95, 0.5, 1.3),
-  condition: mostly(...CONDITIONS_BACK),
-  words: mostly('', 'the dog had it', '  ', '\u200b', '-'),
-})
-/** Words for everything: what is wrong in such rows is explained. */
-const explainedRow = row.map(typed => ({ ...typed, words: 'it came so out of the bath' }))
-const rowsOf = <T>(each: fc.Arbitrary<T>) => fc.array(each, { minLength: 1, maxLength: 4 })
+export const asItCame = {
+  found: true,
+  tiedAgain: true,
+  short: 0,
+  replaced: 0,
+  share: null as number | null,
+  condition: 'as it came' as ConditionBack,
+  words: '',
+}
+/** What a row may say otherwise: one thing at a time, so that each has to be noticed by itself. */
+const flaws: Partial<RowTried>[] = [
+  { found: false, tiedAgain: false },
+  { found: false },
+  { tiedAgain: false },
+  { short: 1 },
+  { short: 2 },
+  { short: 1, replaced: 1 },
+  { short: -1, replaced: 1 },
+  { short: -1 },
+  ...[1, 0.95, 0.5, 1.3].map(share => ({ share })),
+  ...CONDITIONS_BACK.map(condition => ({ condition })),
+]
+const row = fc
+  .tuple(mostly({}, ...flaws), mostly('', 'the dog had it', '  ', '\u200b', '-'))
+  .map(([flaw, words]): RowTried => ({ ...asItCame, ...flaw, words }))
+/** Something is always wrong, and mostly explained. */
+const explainedRow = fc
+  .tuple(fc.constantFrom(...flaws), mostly('it came so out of the bath', ''))
+  .map(([flaw, words]): RowTried => ({ ...asItCame, ...flaw, words }))
+const rowsOf = (each: fc.Arbitrary<RowTried>) => fc.array(each, { minLength: 1, maxLength: 4 })
 const rows = fc.oneof(rowsOf(row), rowsOf(explainedRow), rowsOf(fc.oneof(row, explainedRow)))
-export type RowTried = typeof row extends fc.Arbitrary<infer R> ? R : never
+export type RowTried = typeof asItCame
 
 const intent = <D extends string, S extends object>(does: D, more: { [F in keyof S]: fc.Arbitrary<S[F]> }) =>
   fc.record({ does: fc.constant(does), ...more }) as unknown as fc.Arbitrary<{ does: D } & S>
@@ -45,7 +63,7 @@ const takeIn = intent('take in', {
 const keep = intent('keep a recipe', { lot: which })
 const putIn = intent('put in pots', {
   lot: which,
-  pot: fc.record({ at: fc.nat(POTS.length - 1), isWild: mostly(false, true) }),
+  pot: fc.record({ at: fc.nat(POTS.length - 1), isWild: fc.constantFrom(false, false, false, true) }),
   bundles: fc.constantFrom('all that wait', 'all that wait', 'the first that waits', 'all', 'a stranger', 'none'),
   into: fc.constantFrom('one', 'one', 'two', 'two that overlap'),
 })
@@ -61,6 +79,7 @@ const handBack = intent('hand back', {
   rows,
   lots: fc.constantFrom('ready', 'ready', 'all', 'first', 'none'),
   toWhom: mostly('Marta', ''),
+  isFilledIn: mostly(true, false),
 })
 
 export const anyIntent = fc.oneof(
@@ -86,49 +105,8 @@ const anyMove = fc.oneof(
 )
 export type Move = typeof anyMove extends fc.Arbitrary<infer M> ? M : never
 
-const first: Which = { at: 0, isWild: false }
-const sure = (intent: Intent): Move => ({ is: 'press', intent })
-const bundles = [
-  { ties: 3, grams: 150 },
-  { ties: 2, grams: 150 },
-]
-const brings: Move[] = [sure({ does: 'take in', lots: [bundles, [{ ties: 1, grams: 60 }]] })]
-const works: Move[] = [
-  ...brings,
-  sure({ does: 'keep a recipe', lot: first }),
-  sure({ does: 'put in pots', lot: first, pot: first, bundles: 'all that wait', into: 'one' }),
-]
-const dries: Move[] = [...works, sure({ does: 'next step', load: first, behind: 0, why: 'so asked', presses: 4 })]
-const asItCame: RowTried = {
-  found: true,
-  tiedAgain: true,
-  short: 0,
-  replaced: 0,
-  share: null,
-  condition: 'as it came',
-  words: '',
-}
-const goes = (typed: Partial<RowTried>): Move =>
-  sure({
-    does: 'hand back',
-    commission: first,
-    behind: 0,
-    rows: [{ ...asItCame, ...typed }],
-    lots: 'ready',
-    toWhom: 'Marta',
-  })
-
-/** The whole job, once as it should be and once with a missing tie, first without words and then with them. */
-export const wholeJobs: Move[][] = [
-  [...dries, goes({})],
-  [...dries, goes({ short: 1 }), goes({ short: 1, words: '\u200b' }), goes({ short: 1, words: 'it snapped' })],
-]
-
 /** A history begins somewhere in the job, so that a short one reaches its end. */
-export const anyHistory = (most: number): fc.Arbitrary<Move[]> =>
+export const anyHistory = (beginnings: Move[][], most: number): fc.Arbitrary<Move[]> =>
   fc
-    .tuple(
-      fc.constantFrom([], brings, works, dries, dries, dries, dries),
-      fc.array(anyMove, { minLength: 1, maxLength: most }),
-    )
+    .tuple(fc.constantFrom(...beginnings), fc.array(anyMove, { minLength: 1, maxLength: most }))
     .map(([beginning, moves]) => [...beginning, ...moves])

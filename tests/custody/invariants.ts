@@ -39,6 +39,12 @@ const RULES: Record<string, string> = {
   'a load that is done holds no pot': `select id from load where done_at is not null and pot_free_at is null`,
   'a load counts the lines of its log': `
     select id, version from load where version <> (select count(*) from bath_log where load_id = load.id)`,
+  'every line of the log is told in the history, once': `
+    select id from load where (select count(*) from bath_log where load_id = load.id)
+      <> (select count(*) from history where load_id = load.id)`,
+  'every lot is told to be taken in, once, and handed back when it was': `
+    select id from lot where 1 <> (select count(*) from history where lot_id = lot.id and what = 'taken in')
+      or (closed_at is not null) <> (select count(*) from history where lot_id = lot.id and what = 'handed back')`,
   'a hand-back is closed': `select id from hand_back where closed <> 1`,
   'every bundle of a lot in a hand-back stands on its slip': `
     select l.hand_back_id, bundle.id from hand_back_lot l join bundle on bundle.lot_id = l.lot_id

@@ -110,7 +110,14 @@ function checklist(paper: Paper, intent: Extract<Intent, { does: 'save the check
     .map((bundle, at) => rowOf(bundle, pick(intent.rows, at, undefined)))
   if (intent.does === 'save the checklist') return { does: 'save the checklist', commissionId, version, rows }
   const lotIds = { ready: lots.filter(isReady), all: lots, first: lots.slice(0, 1), none: [] }[intent.lots]
-  return { does: 'hand back', commissionId, version, lotIds, toWhom: intent.toWhom, rows }
+  return {
+    does: 'hand back',
+    commissionId,
+    version,
+    lotIds,
+    toWhom: intent.toWhom,
+    rows: intent.isFilledIn ? rows : [],
+  }
 }
 
 function rowOf(bundle: PaperBundle, typed: RowTried | undefined): Row {

@@ -1,7 +1,8 @@
 /** How long a run is and where it starts: a short one by default, any other by the environment. */
 import fc from 'fast-check'
-import { anyHistory, type Move, wholeJobs } from './intents.js'
+import { anyHistory, type Move } from './intents.js'
 import { Tally } from './play.js'
+import { beginnings, stories } from './stories.js'
 
 const numberIn = (name: string, otherwise: number): number => {
   const typed = process.env[name] ?? ''
@@ -9,7 +10,7 @@ const numberIn = (name: string, otherwise: number): number => {
 }
 
 /** `CUSTODY_HISTORIES=3000 CUSTODY_SEED=17` asks for more, or for the same again. */
-const timesAsMany = (usual: number): number => Math.ceil((usual * numberIn('CUSTODY_HISTORIES', 60)) / 60)
+const timesAsMany = (usual: number): number => Math.ceil((usual * numberIn('CUSTODY_HISTORIES', 120)) / 120)
 
 export async function anyHistories(
   name: string,
@@ -20,8 +21,8 @@ export async function anyHistories(
   const numRuns = timesAsMany(usual)
   const tally = new Tally()
   console.log(`custody, ${name}: ${numRuns} histories from seed ${seed}`)
-  const examples = wholeJobs.map((moves): [Move[]] => [moves])
-  const property = fc.asyncProperty(anyHistory(most), moves => check(moves, tally))
+  const examples = stories.map((moves): [Move[]] => [moves])
+  const property = fc.asyncProperty(anyHistory(beginnings, most), moves => check(moves, tally))
   await fc.assert(property, { seed, numRuns, examples, endOnFailure: numRuns > 200 })
   console.log(`custody, ${name}: ${tally}`)
   return tally

@@ -36,7 +36,7 @@ export async function wholeWorkshop(): Promise<Database> {
       [2, lost],
     ])
     await closeHandBack(trx, by, { commissionId: 1, lotIds: [1], toWhom: 'Marta', words: '', checks })
-    await noteOutcome(trx, by, { lotId: 1, swatch: '#802020', nearness: 'near it', words: 'a little dark' })
+    await noteOutcome(trx, by, { lotId: 1, swatch: '#802020', nearness: 'nearly as asked', words: 'a little dark' })
     await saveChecks(trx, by, 2, new Map([[3, { ...oneShort, explanation: '' }]]))
     await withdraw(trx, by, 'weld', 1, true, 'none is left')
   })

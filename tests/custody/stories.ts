@@ -1,0 +1,79 @@
+/** Histories that are told in full: those that chance would seldom hit upon, and the beginnings of all others. */
+import { asItCame, type Intent, type Move, type RowTried, type Which } from './intents.js'
+
+const the = (at: number): Which => ({ at, isWild: false })
+const press = (intent: Intent): Move => ({ is: 'press', intent })
+
+const bundle = { ties: 3, grams: 150 }
+const takeIn = press({ does: 'take in', lots: [[bundle, { ties: 2, grams: 150 }, bundle], [{ ties: 1, grams: 60 }]] })
+const keep = press({ does: 'keep a recipe', lot: the(0) })
+type PutIn = Extract<Intent, { does: 'put in pots' }>
+const putIn = (more: Partial<PutIn> = {}): Move =>
+  press({ does: 'put in pots', lot: the(0), pot: the(0), bundles: 'all that wait', into: 'one', ...more })
+const steps = (times: number, load = 0): Move =>
+  press({ does: 'next step', load: the(load), behind: 0, why: 'so asked', presses: times - 1 })
+const undo = (times: number, load = 0): Move => press({ does: 'undo', load: the(load), behind: 0, presses: times - 1 })
+type HandBack = Extract<Intent, { does: 'hand back' }>
+const handBack = (row: Partial<RowTried>, more: Partial<HandBack> = {}): Move => {
+  const whole = { commission: the(0), behind: 0, lots: 'ready', toWhom: 'Marta', isFilledIn: true } as const
+  return press({ does: 'hand back', ...whole, rows: [{ ...asItCame, ...row }], ...more })
+}
+const save = (row: Partial<RowTried>, behind = 0): Move =>
+  press({ does: 'save the checklist', commission: the(0), behind, rows: [{ ...asItCame, ...row }] })
+
+/** Up to the pot, and through all its steps to the ready shelf. */
+const works = [takeIn, keep, putIn()]
+const dries = [...works, steps(5)]
+const inSecondBath = [...dries, putIn(), steps(1)]
+
+export const beginnings: Move[][] = [[], [takeIn], works, dries, dries, dries, inSecondBath]
+
+/** Each of these is refused without words for it, and goes with them. */
+const flaws: Partial<RowTried>[] = [
+  { short: 1 },
+  { tiedAgain: false },
+  { share: 0.5 },
+  { share: 1.3 },
+  { condition: 'torn' },
+  { found: false, tiedAgain: false },
+]
+const explained = flaws.map(flaw => [
+  ...dries,
+  handBack(flaw),
+  handBack({ ...flaw, words: ' \u200b-' }),
+  handBack({ ...flaw, words: 'it came so out of the bath' }),
+])
+
+export const stories: Move[][] = [
+  [...dries, handBack({}), keep, putIn(), undo(1), save({ tiedAgain: false }), handBack({})],
+  ...explained,
+  // What no words put right: more ties than came, both ticks at once, a bundle in a load that runs.
+  [...dries, handBack({ short: -1, words: 'one too many' }), handBack({ found: false, words: 'here and not here' })],
+  [...works, handBack({ found: false, tiedAgain: false, words: 'nowhere' }, { lots: 'all' })],
+  // A second bath: its ties hang on the board already, and undoing it puts back none of them.
+  [...inSecondBath, undo(1, 1), undo(1, 1), undo(3)],
+  // The end of a bath is not undone once its bundles are in another; nor a lift once the pot is taken.
+  [...dries, putIn(), undo(1), undo(1, 1), undo(6)],
+  [...works, steps(3), keep, putIn(), undo(1), undo(1, 1), undo(1)],
+  // Shared out over two pots, or over one that is too small, out of use, not there or in use.
+  [takeIn, keep, putIn({ into: 'two that overlap' }), putIn({ into: 'two' }), steps(2), undo(4, 1)],
+  [takeIn, keep, ...[2, 3, 4].map(at => putIn({ pot: { at, isWild: true } }))],
+  [...works, keep, putIn({ pot: { at: 0, isWild: true } })],
+  // What is typed on the checklist from a page that is behind, and what was saved and is not typed again.
+  [
+    ...dries,
+    save({ tiedAgain: false }),
+    save({}, -1),
+    handBack({}, { behind: -1 }),
+    handBack({}, { isFilledIn: false }),
+  ],
+  [...dries, save({ short: 1, words: 'it snapped' }), handBack({}, { isFilledIn: false })],
+  // The colour still runs: it is not hung up without a word.
+  [
+    ...works,
+    steps(3),
+    press({ does: 'rinse', load: the(0), water: 'dark' }),
+    press({ does: 'next step', load: the(0), behind: 0, why: ' ', presses: 0 }),
+    steps(2),
+  ],
+]
