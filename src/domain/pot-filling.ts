@@ -57,7 +57,8 @@ function suffixSums(values: readonly number[]): number[] {
 
 /** The next bundle of another weight: leaving one out and taking its like is the same. */
 function afterAlike(bundles: readonly PackedBundle[], index: number): number {
+  const weight = bundles[index]?.weight
   let next = index + 1
-  while (next < bundles.length && bundles[next]?.weight === bundles[index]?.weight) next += 1
+  while (bundles[next]?.weight === weight) next += 1
   return next
 }

@@ -90,6 +90,7 @@ describe('orders', () => {
       [1, 2],
     ])
     expect(lotsByWeight(bundlesOf([1, 9], [1, 2])).map(weightOf)).toEqual([9, 1])
+    expect(lotsByWeight(bundlesOf([5, 2, 2, 2], [1, 2, 2, 2])).map(weightOf)).toEqual([6, 5])
     const [pot] = potsOf(9)
     expect(
       reorder(
@@ -410,6 +411,10 @@ describe('the stages, each by itself', () => {
     // 5 of 4 into 7 + 6: 7 too much, so at least 8 must stay; in truth 12 do, and trying everything proves it.
     expect(leastLeft(bundlesOf(times(5, 4)), potsOf(7, 6))).toMatchObject({ is: 12, atLeast: 12 })
     expect(leastLeft(bundlesOf([4, 4]), potsOf(9))).toMatchObject({ is: 0, atLeast: 0 })
+  })
+
+  test('least left: a job with more bundles and pots than there are steps is still placed', () => {
+    expect(leastLeft(bundlesOf(times(800, 3)), potsOf(...times(400, 3)))).toMatchObject({ is: 1200, atLeast: 1200 })
   })
 
   test('lots together: whole lots, then the heaviest opened', () => {
