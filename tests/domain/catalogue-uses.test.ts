@@ -107,6 +107,14 @@ describe('what a figure is used for', () => {
       'length of its dye bath, on the route “iron alone”; of its mordant bath, on every route',
     )
     expect(said('indigo-fructose-vat', 'vat.perGram.1.ratio')).toContain('the line of fructose in the stock')
+    expect(said('indigo-fructose-vat', 'bath.minutes')).toBe('length of its stock, on the route “indigo vat”')
+    expect(said('weld', 'bath.temperatureC')).toContain(
+      'temperature of its dye bath, on the route “plant or insect dye',
+    )
+    expect(said('indigo-copperas-vat', 'vat.stockLPerG')).toBe('water of the stock, on the route “indigo vat”')
+    expect(said('indigo-copperas-vat', 'vat.dips')).toContain('number of dips')
+    expect(said('indigo-copperas-vat', 'vat.dipMinutes')).toContain('length of each dip')
+    expect(said('indigo-copperas-vat', 'vat.airingMinutes')).toContain('length of each airing')
     expect(said('indigo-fructose-vat', 'vat.lowestPh')).toContain('the window in which the vat is kept')
     expect(said('ferrous-sulfate', 'metalFraction')).toBe('how much iron the spent bath holds, on every route')
   })
@@ -117,10 +125,24 @@ describe('what a figure is used for', () => {
     expect(useOf(firstEntry('chalk'), 'bath.minutes').words).toContain('neither a dye nor a mordant')
     expect(useOf(firstEntry('all-purpose-bottled'), 'owfPercent.medium').in).toBe('none')
     expect(useOf(firstEntry('weld'), 'label.containerHolds').in).toBe('none')
-    expect(useOf(firstEntry('weld'), 'vat.dips').in).toBe('none')
+    expect(useOf(firstEntry('weld'), 'vat.dips').words).toBe('no line: only an indigo dye is dyed from a vat')
+    expect(useOf(firstEntry('weld'), 'label.containersPerKg').words).toContain(
+      'only an all-purpose dye goes by its tin',
+    )
     expect(useOf(firstEntry('vinegar'), 'gramsPerTeaspoon').in).toBe('none')
     expect(useOf(firstEntry('weld'), 'colour')).toEqual({ in: 'none', words: 'no line of a recipe' })
     expect(useOf(firstEntry('red-cedar-indigo'), 'words').in).toBe('none')
+  })
+
+  test('goes with the class of the entry: what would go into the bath of a dye that is none', () => {
+    const salt = [{ substanceId: 'common-salt', basis: 'per kg', amount: null, words: '' }]
+    const withSalt = ({ kind, entry }: Entry) => entryOf(kind, withValue(entry, 'assistants', salt))
+    const path = 'assistants.0.amount'
+    expect(useOf(withSalt(firstEntry('chalk')), path, names)).toEqual({ in: 'none', words: 'no line: it is not a dye' })
+    expect(useOf(withSalt(firstEntry('indigo-fructose-vat')), path, names).words).toBe(
+      'the line of common salt in the vat, on the route “indigo vat”',
+    )
+    expect(useOf(withSalt(firstEntry('weld')), path).words).toContain('the line of common-salt in the dye bath')
   })
 
   test('is said of every figure, known or not', () => {

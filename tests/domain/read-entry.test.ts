@@ -1,10 +1,11 @@
 import { describe, expect, test } from 'vitest'
 import type { EntryKind } from '../../src/domain/catalogue.js'
+import { figuresOf } from '../../src/domain/catalogue-entry.js'
 import { valueAt, withValue } from '../../src/domain/json-path.js'
-import { readEntry } from '../../src/domain/read-entry.js'
+import { entryOf, readEntry } from '../../src/domain/read-entry.js'
 import { Refusal } from '../../src/domain/refusal.js'
 import { firstEntries, fullSubstance as full, fullEntries, known, fullRule as rule } from './catalogue-kit.js'
-import { figure } from './recipe-kit.js'
+import { figure, tested } from './recipe-kit.js'
 
 /** "field: sentence" of the refusal, or "read". */
 function refused(kind: EntryKind, json: unknown, beside = known): string {
@@ -93,16 +94,33 @@ describe('reading an entry', () => {
     ['substance', 'owfPercent.pale', figure(3), 'A pale shade takes no more'],
     ['substance', 'owfPercent.deep', figure(1.5), 'A deep shade takes no less than a medium'],
     ['substance', 'vat.highestPh', figure(9), 'not below the lowest'],
-    ['substance', 'vat.lowestC', figure(60), 'not below the lowest'],
+    ['substance', 'vat.highestC', figure(20), 'not below the lowest'],
     ['substance', 'care', Array.from({ length: 21 }, () => 'Mind.'), '20 rows'],
     ['rule', 'fibreIds', ['weld'], 'no "weld"'],
     ['rule', 'dyeIds', ['weld', 'flax'], 'no "flax"'],
     ['rule', 'mordantIds', ['own-rule'], 'no "own-rule"'],
-    ['rule', 'conditions', ['full moon'], 'one of'],
+    ['rule', 'conditions.0', 'full moon', 'one of'],
     ['rule', 'severity', 'dreadful', 'one of'],
   ] as const)('a %s with %s = %o is refused', (kind, path, value, sentence) => {
     const json = whole.find(([one]) => one === kind)?.[1]
-    expect(refused(kind, withValue(json, path, value))).toContain(sentence)
+    const answer = refused(kind, withValue(json, path, value))
+    expect(answer.startsWith(`${path}: `), answer).toBe(true)
+    expect(answer).toContain(sentence)
+  })
+
+  test('what is just within bounds is read', () => {
+    const even = withValue(withValue(full, 'owfPercent.pale', figure(2)), 'owfPercent.deep', figure(2))
+    expect(refused('substance', even)).toBe('read')
+    const narrow = withValue(withValue(full, 'vat.highestPh', figure(10)), 'vat.highestC', figure(30))
+    expect(refused('substance', narrow)).toBe('read')
+    const sentences = Array.from({ length: 20 }, () => 'Mind.')
+    expect(refused('substance', withValue(full, 'care', sentences))).toBe('read')
+    expect(refused('substance', withValue(full, 'name', 'n'.repeat(80)))).toBe('read')
+    for (const shown of fullEntries.flatMap(entry => figuresOf(entry).map(one => ({ ...one, entry }))))
+      for (const value of [shown.least, shown.most]) {
+        const other = withValue(shown.entry.entry, shown.path, { value, provenance: tested })
+        expect(() => entryOf(shown.entry.kind, other), shown.path).not.toThrow()
+      }
   })
 
   test('what goes with it is named once, and is at hand', () => {
