@@ -52,7 +52,9 @@ export async function printSlip(dyer: Visitor, { paper, say }: Shed): Promise<vo
     expect(text).toContain(`Lot 1 12 12 ${BARK.ties} ${BARK.ties - 1} (1 missing) ${say(BARK.grams)}`)
     expect(text).toContain(`Lot 2 3 3 ${FLAX.ties} ${FLAX.ties} ${say(FLAX.grams)}`)
     expect(text).toContain(`Lot 1, bundle 5: 1 of 3 ties missing. “${EXPLANATION}”`)
-    expect(text).toMatch(/Lot 1: red cedar inner bark barn black came out nearly as asked: A shade browner than barn black\./)
+    expect(text).toMatch(
+      /Lot 1: red cedar inner bark barn black came out nearly as asked: A shade browner than barn black\./,
+    )
     expect(text).toMatch(/Lot 2: flax straw yellow came out as asked/)
     expect(text).toContain(`Treated with ${DYE}; dish soap; common salt`)
     expect(text).toContain('Soak again in warm water before working')

@@ -64,7 +64,12 @@ beforeAll(async () => {
       Array.from({ length: 10 }, () => lot('plain grey')),
     )
   await inOneStep(site.db, trx =>
-    noteOutcome(trx, site.by, { lotId: 4, swatch: '#334455', nearness: 'nearly as asked', words: 'bluish at the butt end' }),
+    noteOutcome(trx, site.by, {
+      lotId: 4,
+      swatch: '#334455',
+      nearness: 'nearly as asked',
+      words: 'bluish at the butt end',
+    }),
   )
 })
 

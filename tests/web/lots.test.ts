@@ -147,7 +147,10 @@ describe('the page of a lot', () => {
     expect(text).toMatch(/Bundle 2: 3 ties, 1 missing, 1 replaced/)
     expect(text).toContain('href="/drop-off?repeat=1"')
     expect(text).not.toContain('Change the colour asked')
-    await site.browser.post('/lots/1/outcome', { 'outcome.nearness': 'nearly as asked', 'outcome.words': 'faded by June' })
+    await site.browser.post('/lots/1/outcome', {
+      'outcome.nearness': 'nearly as asked',
+      'outcome.words': 'faded by June',
+    })
     expect((await json('/lots/1')).outcomes).toMatchObject([{ words: 'faded by June' }])
   })
 
@@ -174,7 +177,10 @@ describe('what came out', () => {
     const { lotId } = await lotAtWork()
     const before = await json(`/lots/${lotId}`)
     expect((await site.browser.post(`/lots/${lotId}/outcome`, told)).status).toBe(303)
-    await site.browser.post(`/lots/${lotId}/outcome`, { 'outcome.nearness': 'nearly as asked', 'outcome.swatch': '#dedede' })
+    await site.browser.post(`/lots/${lotId}/outcome`, {
+      'outcome.nearness': 'nearly as asked',
+      'outcome.swatch': '#dedede',
+    })
     const after = await json(`/lots/${lotId}`)
     expect(after.lot).toEqual(before.lot)
     expect(after.computed).toEqual(before.computed)

@@ -50,7 +50,15 @@ describe('past lots', () => {
     const outcome = { swatch: '#778855', nearness: 'nearly as asked', words: 'greener than asked' } as const
     await inOneStep(site.db, trx => noteOutcome(trx, site.by, { lotId, ...outcome }))
     const { text } = await site.browser.get(find({ words: 'greener' }))
-    for (const words of ['straw yellow', '#d8c060', '#778855', 'nearly as asked', '“greener than asked”', 'Ilka Fenn', '1 kg'])
+    for (const words of [
+      'straw yellow',
+      '#d8c060',
+      '#778855',
+      'nearly as asked',
+      '“greener than asked”',
+      'Ilka Fenn',
+      '1 kg',
+    ])
       expect(text).toContain(words)
   })
 
