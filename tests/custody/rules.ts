@@ -28,9 +28,9 @@ export function after<K extends Action['does']>(paper: Paper, action: ActionTo<K
 }
 
 /** The paper, and the records, in the same few words. */
-export type Told = { bundles: unknown[]; loads: unknown[]; lots: unknown[] }
+export type Told = { bundles: unknown[]; loads: unknown[]; lots: unknown[]; checks: unknown[] }
 
-export const toldByPaper = ({ bundles, loads, lots }: Paper): Told => ({
+export const toldByPaper = ({ bundles, loads, lots, checks }: Paper): Told => ({
   bundles: bundles.map(({ id, lotId, n, place, tiesIn, on, off, lost, loadId }) =>
     [id, lotId, n, place, tiesIn, on, off, lost, loadId].join(),
   ),
@@ -43,12 +43,22 @@ export const toldByPaper = ({ bundles, loads, lots }: Paper): Told => ({
       holdsPot(load),
       isDone(load),
       isTakenOut(load),
+      ...load.lines,
     ].join(),
   ),
-  lots: lots.map(({ id, commissionId, isClosed }) => [id, commissionId, isClosed].join()),
+  lots: lots.map(({ id, commissionId, hasRecipe, isClosed }) => [id, commissionId, hasRecipe, isClosed].join()),
+  checks: [...checks]
+    .sort(([one], [other]) => one - other)
+    .map(([id, { found, tiedAgain, back, replaced, grams, condition, words }]) =>
+      [id, found, tiedAgain, back, replaced, grams, condition, words].join(),
+    ),
 })
 
 const yes = (expression: string) => `iif(${expression}, 'true', 'false')`
+
+/** The lines of a load's log that count, in the order of entry. */
+const LINES = `select group_concat(iif(kind = 'step', 'step', ifnull(water, 'other')), ',' order by id) from bath_log
+  where load_id = load.id and kind <> 'undone' and id not in (select undoes from bath_log where undoes is not null)`
 
 export function toldByRecords(raw: Database): Told {
   const rows = (sql: string) => raw.prepare(sql).pluck().all()
@@ -57,7 +67,10 @@ export function toldByRecords(raw: Database): Told {
       rows(`select concat_ws(',', id, lot_id, n, place, ties_in, ties_on, ties_off, ties_lost, ifnull(load_id, ''))
       from bundle order by id`),
     loads: rows(`select concat_ws(',', id, pot_id, version, step_n, ${yes('pot_free_at is null')},
-      ${yes('done_at is not null')}, ${yes('taken_out_at is not null')}) from load order by id`),
-    lots: rows(`select concat_ws(',', id, commission_id, ${yes('closed_at is not null')}) from lot order by id`),
+      ${yes('done_at is not null')}, ${yes('taken_out_at is not null')}, (${LINES})) from load order by id`),
+    lots: rows(`select concat_ws(',', id, commission_id, ${yes('id in (select lot_id from recipe)')},
+      ${yes('closed_at is not null')}) from lot order by id`),
+    checks: rows(`select concat_ws(',', bundle_id, ${yes('found')}, ${yes('tied_again')}, ties_back, ties_replaced,
+      ifnull(cast(weight_g as integer), ''), condition, explanation) from bundle_check order by bundle_id`),
   }
 }
