@@ -1,4 +1,4 @@
-import { potsNeededAtLeast } from './pot-bounds.js'
+import { lotSplitsAtLeast, potsNeededAtLeast } from './pot-bounds.js'
 import { evenOut } from './pot-evening.js'
 import { type PackedBundle, type PackedPot, type Placement, splitsIn, weightOf } from './pot-packing.js'
 import { FINEST, type Purse, type Score, search } from './pot-search.js'
@@ -9,7 +9,7 @@ export function lotsTogether(bundles: readonly PackedBundle[], pots: readonly Pa
   const lots = lotsByWeight(bundles)
   const room = holdsOf(pots)
   const bound = Math.max(
-    pots.length - lots.length,
+    lotSplitsAtLeast(lots.map(weightOf), room),
     lots.reduce((splits, lot) => splits + potsNeededAtLeast(weightsOf(lot), room) - 1, 0),
   )
   let placement = start

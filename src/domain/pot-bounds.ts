@@ -60,6 +60,41 @@ function byBigAndSmall(weights: readonly number[], largestFirst: readonly number
   return weights.length === 0 ? 0 : Math.max(...needed)
 }
 
+// Ways of grouping lots grow fast: 10 lots have some hundred thousand.
+const LOTS_TO_GROUP = 10
+
+/**
+ * Fewest splits that lots of these weights can have in pots that are all in use: pots more than one that lots are
+ * spread over, all lots together. Say that lots belong together when they meet in a pot, directly or by way of others.
+ * A group of lots and pots hangs together by at least one meeting less than it has members, so the splits are the
+ * number of pots less the number of groups at least; and there are no more groups than pots can be found for.
+ */
+export function lotSplitsAtLeast(lotWeights: readonly number[], holds: readonly number[]): number {
+  const largestFirst = [...holds].sort((a, b) => b - a)
+  const potsFor = (weight: number) => potsUntil(largestFirst, weight, size => size)
+  if (lotWeights.length > LOTS_TO_GROUP) return Math.max(0, holds.length - lotWeights.length)
+  const heaviestFirst = [...lotWeights].sort((a, b) => b - a)
+
+  let most = 0
+  const group = (groups: readonly number[], [weight, ...others]: readonly number[]): void => {
+    const possible = groups.length + others.length + (weight === undefined ? 0 : 1)
+    if (possible <= most || sum(groups.map(potsFor)) > holds.length) return
+    if (weight === undefined) {
+      most = groups.length
+      return
+    }
+    group([...groups, weight], others)
+    for (const at of groups.keys()) {
+      group(
+        groups.map((each, index) => (index === at ? each + weight : each)),
+        others,
+      )
+    }
+  }
+  group([], heaviestFirst)
+  return holds.length - most
+}
+
 const sum = (values: readonly number[]): number => values.reduce((a, b) => a + b, 0)
 
 /**

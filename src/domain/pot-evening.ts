@@ -1,5 +1,5 @@
 import { unevennessAtLeast } from './pot-bounds.js'
-import { deviation, unevennessOf } from './pot-evenness.js'
+import { unevennessOf } from './pot-evenness.js'
 import {
   arrange,
   lotsOf,
@@ -9,7 +9,6 @@ import {
   type Placement,
   placementOf,
   put,
-  roomOf,
   splitsIn,
   splitsOf,
   takeOut,
@@ -63,13 +62,12 @@ interface Handful {
  */
 export function evenOut(bundles: readonly PackedBundle[], pots: readonly PackedPot[], placement: Placement): Placement {
   arrange(bundles, placement)
-  const common = weightOf(bundles) / roomOf(pots)
   for (let round = 0; round < ROUNDS; round += 1) {
     let improved = false
     const hands = handfuls(bundles)
     for (const [index, hand] of hands.entries()) {
-      for (const pot of pots) improved = exchange(hand, undefined, pot, common) || improved
-      for (const other of hands.slice(index + 1)) improved = exchange(hand, other, potOf(other), common) || improved
+      for (const pot of pots) improved = exchange(hand, undefined, pot) || improved
+      for (const other of hands.slice(index + 1)) improved = exchange(hand, other, potOf(other)) || improved
     }
     if (!improved) break
   }
@@ -94,13 +92,13 @@ function potOf(hand: Handful): PackedPot | undefined {
 }
 
 /** Carries one handful to another pot, and another handful (if any) back, when that is an improvement. */
-function exchange(hand: Handful, other: Handful | undefined, to: PackedPot | undefined, common: number): boolean {
+function exchange(hand: Handful, other: Handful | undefined, to: PackedPot | undefined): boolean {
   const from = potOf(hand)
   if (from === undefined || to === undefined || from === to) return false
   const weight = hand.weight - (other?.weight ?? 0)
   if (to.load + weight > to.holds || from.load - weight > from.holds) return false
 
-  const moreEven = gain(from, to, weight, common) > SMALLEST_GAIN * (from.holds + to.holds)
+  const moreEven = gain(from, to, weight) > SMALLEST_GAIN * (from.holds + to.holds)
   const mayGather = to.lots.has(hand.lot) || (other !== undefined && from.lots.has(other.lot))
   if (!moreEven && !mayGather) return false
 
@@ -117,11 +115,14 @@ function exchange(hand: Handful, other: Handful | undefined, to: PackedPot | und
   return false
 }
 
-/** How much more even two pots become when this weight goes from one to the other. */
-function gain(from: PackedPot, to: PackedPot, weight: number, common: number): number {
-  const before = deviation(from.load, from.holds, common) + deviation(to.load, to.holds, common)
-  const after = deviation(from.load - weight, from.holds, common) + deviation(to.load + weight, to.holds, common)
-  return before - after
+/**
+ * How much more even two pots become when this weight goes from one to the other: their part in the unevenness, where
+ * the common fill falls out, since what one loses the other gets.
+ */
+function gain(from: PackedPot, to: PackedPot, weight: number): number {
+  const part = (load: number, holds: number) => load ** 2 / holds
+  const before = part(from.load, from.holds) + part(to.load, to.holds)
+  return before - part(from.load - weight, from.holds) - part(to.load + weight, to.holds)
 }
 
 function carry(hand: Handful, to: PackedPot): void {

@@ -11,7 +11,7 @@ export function unevennessOf(pots: readonly PackedPot[]): number {
 }
 
 /** One pot's part in the unevenness. */
-export const deviation = (load: number, holds: number, common: number): number => holds * (load / holds - common) ** 2
+const deviation = (load: number, holds: number, common: number): number => holds * (load / holds - common) ** 2
 
 /** The least unevenness that can still come out when `rest` is added to the pots, as if it could be poured. */
 export function unevennessAhead(pots: readonly PackedPot[], rest: number): number {

@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { potsNeededAtLeast, unevennessAtLeast } from '../../src/domain/pot-bounds.js'
+import { lotSplitsAtLeast, potsNeededAtLeast, unevennessAtLeast } from '../../src/domain/pot-bounds.js'
 import { splitIntoPots } from '../../src/domain/split-into-pots.js'
 
 const times = (count: number, value: number) => Array.from({ length: count }, () => value)
@@ -105,6 +105,54 @@ describe('pots that are needed at least', () => {
           })
         }
         if (fits(0)) expect(potsNeededAtLeast(bundles, pots)).toBeLessThanOrEqual(pots.length)
+      }),
+      { numRuns: 200 },
+    )
+  })
+})
+
+describe('splits of lots that cannot be avoided', () => {
+  test.each([
+    ['one lot in three pots', [900], [500, 500, 500], 2],
+    ['a pot for each lot', [400, 300, 500], [500, 500, 500], 0],
+    ['five lots over four pots that are nearly full', [20, 20, 20, 20, 20], [26, 26, 26, 26], 3],
+    ['two and two that fill a pot each', [60, 40, 70, 30], [100, 100], 0],
+    ['three that have only two full pots between them', [60, 60, 60], [90, 90], 1],
+    ['the largest pots are offered to every lot', [80, 80], [100, 60], 0],
+    ['many lots', times(11, 10), times(12, 10), 1],
+    ['more lots than pots', times(11, 10), times(3, 40), 0],
+    ['ten lots: six of them share five pots', times(10, 10), times(9, 12), 4],
+    ['nothing', [], [], 0],
+  ])('%s', (_, lots, holds, splits) => {
+    expect(lotSplitsAtLeast(lots, holds)).toBe(splits)
+  })
+
+  test('never more than the fewest that trying everything finds', () => {
+    const job = fc.record({
+      bundles: fc.array(fc.record({ weight: fc.integer({ min: 1, max: 9 }), lot: fc.nat(3) }), {
+        minLength: 2,
+        maxLength: 6,
+      }),
+      holds: fc.array(fc.integer({ min: 5, max: 20 }), { minLength: 2, maxLength: 3 }),
+    })
+    fc.assert(
+      fc.property(job, ({ bundles, holds }) => {
+        const lots = [...new Set(bundles.map(bundle => bundle.lot))]
+        const fewest = (index: number, room: readonly number[], meetings: ReadonlySet<string>): number => {
+          const bundle = bundles[index]
+          if (bundle === undefined) {
+            const inUse = room.every((free, pot) => free < (holds[pot] ?? 0))
+            return inUse ? meetings.size - lots.length : Number.POSITIVE_INFINITY
+          }
+          const ways = room.map((free, pot) => {
+            if (free < bundle.weight) return Number.POSITIVE_INFINITY
+            const less = room.map((each, other) => (other === pot ? each - bundle.weight : each))
+            return fewest(index + 1, less, new Set([...meetings, `${bundle.lot} in ${pot}`]))
+          })
+          return Math.min(...ways)
+        }
+        const weights = lots.map(lot => sum(bundles.filter(bundle => bundle.lot === lot).map(bundle => bundle.weight)))
+        expect(lotSplitsAtLeast(weights, holds)).toBeLessThanOrEqual(fewest(0, holds, new Set()))
       }),
       { numRuns: 200 },
     )

@@ -2,6 +2,7 @@ import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { fewestPots, inUse, leastLeft, smallestPots } from '../../src/domain/fewest-pots.js'
 import { lotsTogether } from '../../src/domain/lots-together.js'
+import { potsNeededAtLeast } from '../../src/domain/pot-bounds.js'
 import { evenOut, mostEven } from '../../src/domain/pot-evening.js'
 import { unevennessAhead, unevennessOf } from '../../src/domain/pot-evenness.js'
 import { fillOneByOne } from '../../src/domain/pot-filling.js'
@@ -183,6 +184,46 @@ describe('searching', () => {
     expect(outcome.used).toBeLessThanOrEqual(24)
   })
 
+  test('pots that only look alike are all tried', () => {
+    // Both pots hold 4 and 3 when 5 comes: only beside the 3 does everything go in.
+    expect(find([4, 3, 5, 6, 2], [10, 10]).places).toEqual([0, 1, 1, 0, 1])
+    // Of equal load, but with other lots in them; with one lot more in one of them.
+    expect(find([3, 3, 2, 2], [5, 5], { lots: [1, 2, 2, 1], limits: { splits: 0 } }).places).toEqual([0, 1, 1, 0])
+    expect(find([4, 2, 2, 1], [5, 5], { lots: [1, 1, 2, 2], limits: { splits: 1 } }).places).toEqual([0, 1, 1, 1])
+  })
+
+  test('the order in which the pots come does not matter', () => {
+    const pots = potsOf(3, 3)
+    const limits = everything
+    const purse = { steps: 100 }
+    const search2 = {
+      bundles: bundlesOf([3, 3]),
+      pots: [...pots].reverse(),
+      limits,
+      goal: 'left' as const,
+      enough: 0,
+      purse,
+    }
+    expect(places(search(search2).placement)).toEqual([0, 1])
+  })
+
+  test('tries first where its lot is, then where least room is left, or the emptiest when that is the goal', () => {
+    const firstTry = (weights: number[], holds: number[], lots: number[]) =>
+      find(weights, holds, { lots, steps: (weights.length + 1) * holds.length }).places
+    expect(firstTry([3, 8, 2], [10, 10], [1, 2, 1])).toEqual([0, 1, 0])
+    expect(firstTry([6, 4, 2], [11, 10], [1, 1, 1])).toEqual([1, 1, 0])
+    expect(firstTry([6, 4], [11, 10], [1, 1])).toEqual([1, 1])
+    expect(firstTry([6, 1, 2], [15, 10], [1, 2, 3])).toEqual([1, 1, 1])
+    const even = (weights: number[], holds: number[]) =>
+      find(weights, holds, {
+        goal: 'unevenness',
+        limits: { unevenness: 1 },
+        steps: (weights.length + 1) * holds.length,
+      }).places
+    expect(even([5, 4, 3], [12, 12])).toEqual([0, 1, 1])
+    expect(even([5, 4, 3], [10, 30])).toEqual([1, 1, 0])
+  })
+
   test('keeps to the splits that are allowed, and makes them fewer', () => {
     const lots = [1, 1, 2, 2]
     expect(find([4, 4, 4, 4], [8, 8], { lots, limits: { splits: 0 } }).places).toEqual([0, 0, 1, 1])
@@ -350,6 +391,16 @@ describe('exchanging', () => {
     expect(new Set(at).size).toBe(2)
   })
 
+  test('carries the part of a lot that is in one pot at once', () => {
+    // One 2 carried over would gather nothing and be less even; both gather the lot. Its 4 has no room the other way.
+    expect(evened([2, 2, 4, 9, 92], [1, 1, 1, 2, 3], [13, 100], [0, 0, 1, 0, 1]).places).toEqual([1, 1, 1, 0, 1])
+  })
+
+  test('gathers by what comes back, too', () => {
+    // The 3 of lot 1 goes for the 3 of lot 2 that lies with its own the other way round.
+    expect(evened([3, 5, 3, 5], [1, 2, 2, 1], [8, 8], [0, 0, 1, 1]).places).toEqual([1, 0, 0, 1])
+  })
+
   test('never spreads lots further, never becomes less even with as many splits, never overfills', () => {
     const job = fc.array(
       fc.record({ weight: fc.integer({ min: 1, max: 20 }), lot: fc.integer({ min: 1, max: 3 }), pot: fc.nat(2) }),
@@ -392,9 +443,11 @@ describe('the stages, each by itself', () => {
   })
 
   test('fewest pots: one more when trying everything rules out the number that the bounds allow', () => {
-    // 8 + 7 + 7 + 4 + 4 = 30 = 3 times 10, yet only 8, 7 and 7 alone and the fours together: four pots.
-    const reached = fewestPots(bundlesOf([8, 7, 7, 4, 4]), potsOf(10, 10, 10, 10))
-    expect([reached?.is, reached?.atLeast]).toEqual([4, 4])
+    // 34 g fill two pots of 17 g by every bound, but nothing goes with 11 to make 17.
+    const holds = times(4, 17)
+    expect(potsNeededAtLeast([11, 9, 7, 5, 2], holds)).toBe(2)
+    const reached = fewestPots(bundlesOf([11, 9, 7, 5, 2]), potsOf(...holds))
+    expect([reached?.is, reached?.atLeast]).toEqual([3, 3])
   })
 
   test('a known placement uses its pots', () => {
@@ -427,6 +480,35 @@ describe('the stages, each by itself', () => {
     empty(bundles, pots)
   })
 
+  test('lots together: whole lots go side by side where no single exchange would do', () => {
+    // Five full pots, each of two lots that fill it; nothing can be moved, and hardly anything exchanged.
+    const weights = [610, 390, 620, 380, 630, 370, 640, 360, 650, 350]
+    const bundles = bundlesOf(
+      weights.flatMap(weight => [weight - 203, 101, 102]),
+      weights.flatMap((_, lot) => times(3, lot)),
+    )
+    const pots = potsOf(...times(5, 1000))
+    const start = fewestPots(bundles, pots)
+    expect(start?.is).toBe(5)
+    expect(splitsIn(bundles, start?.placement ?? [])).toBeGreaterThan(0)
+    const reached = lotsTogether(bundles, pots, start?.placement ?? [])
+    expect([reached.is, reached.atLeast]).toEqual([0, 0])
+    expect(splitsIn(bundles, reached.placement)).toBe(0)
+  })
+
+  test('lots together: lots larger than any pot are gathered by exchanging', () => {
+    const weights = Array.from({ length: 60 }, (_, index) => 80 + ((index * 7919) % 211))
+    const lots = weights.map((_, index) => index % 3)
+    const bundles = bundlesOf(weights, lots)
+    const pots = potsOf(...times(12, 1000))
+    const start = fewestPots(bundles, pots)
+    const before = splitsIn(bundles, start?.placement ?? [])
+    const reached = lotsTogether(bundles, start?.pots ?? [], start?.placement ?? [])
+    expect(reached.is).toBeLessThan(before * 0.6)
+    expect(reached.is).toBe(splitsIn(bundles, reached.placement))
+    expect(reached.atLeast).toBe(10)
+  })
+
   test('smallest pots: the earlier of two alike, and none in use twice', () => {
     const pots = potsOf(6, 9, 6, 9)
     const bundles = bundlesOf([5, 5])
@@ -447,13 +529,14 @@ describe('the stages, each by itself', () => {
   })
 
   test('most even: searched where exchanging is stuck', () => {
-    // 3 and 3 against 2, 2 and 2: from 5 and 7 no bundle moved and no two exchanged lead there.
-    const pots = potsOf(12, 12)
-    const bundles = bundlesOf([3, 3, 2, 2, 2], [1, 2, 3, 4, 5])
-    const start = [pots[0], pots[1], pots[0], pots[1], pots[1]]
+    const pots = potsOf(40, 40)
+    const bundles = bundlesOf([4, 9, 6, 4, 2, 7], [1, 2, 3, 4, 5, 6])
+    const start = [pots[0], pots[1], pots[0], pots[1], pots[0], pots[1]]
+    arrange(bundles, evenOut(bundles, pots, start))
+    expect(pots.map(pot => pot.load)).toEqual([17, 15])
     const reached = mostEven(bundles, pots, start)
     arrange(bundles, reached.placement)
-    expect(pots.map(pot => pot.load)).toEqual([6, 6])
+    expect(pots.map(pot => pot.load)).toEqual([16, 16])
     expect([reached.is, reached.atLeast]).toEqual([0, 0])
     arrange(bundles, [])
     empty(bundles, pots)

@@ -112,6 +112,28 @@ describe('lots stay together where that costs no pot', () => {
   })
 })
 
+describe('when the best cannot be proven', () => {
+  const weights = (count: number) => Array.from({ length: count }, (_, index) => 80 + ((index * 7919) % 211))
+
+  test('the figures say how far from it the split can be at most', () => {
+    const lots = weights(24).map((_, index) => index % 3)
+    const split = splitIntoPots(bundlesOf(weights(24), lots), potsOf(...alike(8, 1046)))
+    expect(split.proven).toBe(false)
+    expect(split.figures.pots).toEqual({ is: 4, atLeast: 4, gap: 0, proven: true })
+    const { is, atLeast, gap, proven } = split.figures.unevenness
+    expect(proven).toBe(false)
+    expect(gap).toBe(is - atLeast)
+    expect(gap).toBeGreaterThan(0)
+    expect(is).toBeLessThan(0.03)
+  })
+
+  test('a pot more than the bound is said to be one', () => {
+    const fat = Array.from({ length: 40 }, (_, index) => 251 + ((index * 7919) % 199))
+    const { pots } = splitIntoPots(bundlesOf(fat), potsOf(...alike(40, 1000))).figures
+    expect(pots).toEqual({ is: 16, atLeast: 15, gap: 1, proven: false })
+  })
+})
+
 describe('when not everything fits', () => {
   test('the least weight stays out, and the sentence says how much', () => {
     const split = splitIntoPots(bundlesOf([400, 300, 300, 200]), potsOf(600, 400))
@@ -140,6 +162,14 @@ describe('when not everything fits', () => {
   test('one is too heavy and another has no room left', () => {
     const split = splitIntoPots(bundlesOf([900, 300, 300]), potsOf(400))
     expect(split.figures.leftG).toEqual({ is: 1200, atLeast: 1200, gap: 0, proven: true })
+    expect(split.left.sentence).toBe(
+      '2 bundles (1.2 kg) do not fit: the heaviest weighs 900 g, the largest free pot holds 400 g.',
+    )
+  })
+
+  test('a bundle as heavy as the largest pot is not too heavy', () => {
+    const split = splitIntoPots(bundlesOf([400, 400]), potsOf(400))
+    expect(split.left.sentence).toBe('1 bundle (400 g) does not fit: the free pots hold 400 g in all.')
   })
 
   test('no pot is free', () => {
