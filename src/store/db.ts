@@ -79,8 +79,25 @@ function preparedOnce(raw: Raw): SqliteDatabase {
   }
 }
 
-export const kyselyOn = (raw: Raw, log: LogConfig = []): Db =>
-  new Kysely<Tables>({ dialect: new SqliteDialect({ database: preparedOnce(raw) }), log })
+/** The connection under a database, for `ready` queries; none where every query is to be watched by a log. */
+const connections = new WeakMap<Db, { raw: Raw; database: SqliteDatabase }>()
+
+export function kyselyOn(raw: Raw, log: LogConfig = []): Db {
+  const database = preparedOnce(raw)
+  const db = new Kysely<Tables>({ dialect: new SqliteDialect({ database }), log })
+  if (Array.isArray(log)) connections.set(db, { raw, database })
+  return db
+}
+
+/**
+ * Answers a query straight from the connection, when nothing else is going on there; undefined inside a transaction,
+ * and while another one is open, whose unfinished work must not be seen: then Kysely waits for its turn.
+ */
+export function answerAtOnce(db: Db, sql: string, parameters: readonly unknown[]): unknown[] | undefined {
+  const connection = connections.get(db)
+  if (connection === undefined || connection.raw.inTransaction) return undefined
+  return connection.database.prepare(sql).all(parameters) as unknown[]
+}
 
 /** Opens the one database of a data folder (or ':memory:'), checks it and brings it to this program's schema. */
 export function openDb(file: string): Opened {

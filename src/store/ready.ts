@@ -1,5 +1,5 @@
 import { type Compilable, type CompiledQuery, type RawBuilder, sql } from 'kysely'
-import type { Db } from './db.js'
+import { answerAtOnce, type Db } from './db.js'
 
 type Plan<Row> = { query: CompiledQuery<Row>; slots: number[] }
 
@@ -14,7 +14,8 @@ export function ready<const V extends readonly unknown[], Row>(build: (db: Db, .
     plan ??= planOf(build, db, values.length)
     const { query, slots } = plan
     const parameters = query.parameters.map((value, n) => values[slots[n] ?? -1] ?? value)
-    return (await db.executeQuery<Row>({ ...query, parameters })).rows
+    const rows = answerAtOnce(db, query.sql, parameters)
+    return (rows as Row[] | undefined) ?? (await db.executeQuery<Row>({ ...query, parameters })).rows
   }
 }
 

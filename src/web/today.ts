@@ -38,10 +38,10 @@ const latestFirst = (loads: LoadCard[]): LoadCard[] =>
   loads.filter(({ minutesLate }) => minutesLate > 0).sort((one, other) => other.minutesLate - one.minutesLate)
 
 /** Needed soon, and not all of it ready yet; what is late already stands on top. */
-const comingOf = (commissions: CommissionLine[], today: Day): CommissionLine[] =>
-  commissions.filter(
-    ({ neededBy, ready, here }) => neededBy >= today && neededBy <= addDays(today, COMING_DAYS) && ready < here,
-  )
+function comingOf(commissions: CommissionLine[], today: Day): CommissionLine[] {
+  const last = addDays(today, COMING_DAYS)
+  return commissions.filter(({ neededBy, ready, here }) => neededBy >= today && neededBy <= last && ready < here)
+}
 
 export function today(app: FastifyInstance): void {
   app.get('/', showToday)
