@@ -1,22 +1,8 @@
 /** What is taken in at a drop-off: added up for both to agree on, and held against what the trade knows. */
 import type { BundlesLine } from './bundles-line.js'
 import { BUNDLE_LIMITS } from './bundles-line.js'
-import type { Condition, DyeClass, Severity } from './catalogue.js'
-import type { Finding, Route } from './recipe.js'
-
-/** The route follows from the dye: each class of dye is used in one way. */
-export const ROUTE_OF: Record<DyeClass, Route> = {
-  'all-purpose': 'label',
-  direct: 'powder',
-  acid: 'powder',
-  basic: 'powder',
-  'fibre-reactive': 'powder',
-  union: 'powder',
-  plant: 'plant',
-  insect: 'plant',
-  iron: 'iron',
-  indigo: 'indigo',
-}
+import type { Condition, Severity } from './catalogue.js'
+import type { Finding } from './recipe.js'
 
 /** One drop-off is written down in at most so many lots, and a lot in at most so many bundles: both from memory. */
 export const MOST_LOTS = 20

@@ -20,7 +20,7 @@ export type LotToDye = {
 /** The recipe of the lot that is repeated, and what was really used of each substance per kg. */
 export type Before = { job: RecipeJob; used: UsedRate[] }
 
-/** Each class of dye has one route. */
+/** The route follows from the dye: each class of dye is used in one way. */
 export const ROUTE_OF_CLASS: Record<DyeClass, Route> = {
   'all-purpose': 'label',
   direct: 'powder',

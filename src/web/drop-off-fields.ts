@@ -5,8 +5,9 @@ import type { Catalogue, Substance } from '../domain/catalogue.js'
 import { SETTLES } from '../domain/client.js'
 import { whyNotDamp } from '../domain/damp.js'
 import { addDays, type Day, readDay } from '../domain/day.js'
-import { LONGEST_AHEAD_DAYS, LOT_CONDITIONS, ROUTE_OF } from '../domain/drop-off.js'
+import { LONGEST_AHEAD_DAYS, LOT_CONDITIONS } from '../domain/drop-off.js'
 import { conditionsOf, feasibility } from '../domain/feasibility.js'
+import { ROUTE_OF_CLASS } from '../domain/job-for-lot.js'
 import { readCount, readLength, readWeight, type Units } from '../domain/quantity.js'
 import { type Finding, PURPOSES, type RecipeJob, type Route } from '../domain/recipe.js'
 import { type Read, read, unread } from '../domain/refusal.js'
@@ -18,7 +19,7 @@ import { choice, optionalText, readBy, readIfTyped, swatch, text, tick, tickName
 export type Reading = { units: Units; dryBasis: Workshop['dryBasis']; today: Day; catalogue: Catalogue }
 
 export const routeOf = (dye: Substance): Route | undefined =>
-  dye.dyeClass === null ? undefined : ROUTE_OF[dye.dyeClass]
+  dye.dyeClass === null ? undefined : ROUTE_OF_CLASS[dye.dyeClass]
 
 const readDryWeight = (typed: string, units: Units) => {
   const damp = whyNotDamp(typed)

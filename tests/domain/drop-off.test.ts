@@ -2,8 +2,9 @@ import { describe, expect, test } from 'vitest'
 import { readBundlesLine } from '../../src/domain/bundles-line.js'
 import { DYE_CLASSES, type Severity } from '../../src/domain/catalogue.js'
 import { checkJob } from '../../src/domain/check-job.js'
-import { alikeRuns, asksWhy, isRepeat, ROUTE_OF, rowsOf, totalsOf } from '../../src/domain/drop-off.js'
+import { alikeRuns, asksWhy, isRepeat, rowsOf, totalsOf } from '../../src/domain/drop-off.js'
 import { firstCatalogue } from '../../src/domain/first-catalogue/index.js'
+import { ROUTE_OF_CLASS } from '../../src/domain/job-for-lot.js'
 import type { Finding } from '../../src/domain/recipe.js'
 
 describe('totals', () => {
@@ -52,7 +53,7 @@ test('the route that follows from a dye is one that its recipe takes', () => {
       fibreId: 'raffia',
       dryWeightG: 500,
       dryBasis: 'conditioned' as const,
-      route: ROUTE_OF[dyeClass],
+      route: ROUTE_OF_CLASS[dyeClass],
       dyes: [{ substanceId: dye?.id ?? '', share: 1, owfPercent: null }],
       mordants: [],
       extras: [],
