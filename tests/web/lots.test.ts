@@ -91,6 +91,16 @@ describe('the page of a lot', () => {
     expect(moves.filter((move: { n: number }) => move.n === 4)[0]).toMatchObject({ from: null, to: 'arrivals shelf' })
   })
 
+  test('tells bundles in runs, and each thing weighed out on a line of its own', async () => {
+    const { loadId, lotId } = await lotAtWork()
+    const steps = (await findLoad(site.db, loadId))?.steps ?? []
+    for (let n = 0; n < steps.findIndex(step => step.place === 'pot'); n += 1) await carryOn(loadId, 10 + n)
+    const text = await page(`/lots/${lotId}`)
+    expect(text).toContain('put in Pot 1; bundles 1 to 4; 600 g dry')
+    const [weighed] = (await json(`/lots/${lotId}`)).loads[0].weighedOut
+    expect(text).toContain(`<li>${weighed.substanceName}: <strong>`)
+  })
+
   test('keeps what was undone in sight, as undone', async () => {
     const { lotId, loadId } = await lotAtWork(2)
     const version = (await findLoad(site.db, loadId))?.version ?? 0

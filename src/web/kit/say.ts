@@ -1,4 +1,5 @@
 import { dayOf, sayDay, sayLapse, sayTime } from '../../domain/day.js'
+import { sayRuns } from '../../domain/number-runs.js'
 import { sayOnScale, stockFor } from '../../domain/on-scale.js'
 import { sayFigure, sayLength, sayTemperature, sayVolume, sayWeight } from '../../domain/quantity.js'
 import { saySource } from '../../domain/say-source.js'
@@ -28,6 +29,8 @@ export function sayFor(workshop: Workshop, now: string) {
     time: (at: string) => sayTime(at, timeZone, today),
     lapse: sayLapse,
     since: (at: string) => sayLapse((Date.parse(now) - Date.parse(at)) / 60_000),
+    /** "bundle 3", "bundles 1 to 4, 7". */
+    bundles: (ns: readonly number[]) => `${ns.length === 1 ? 'bundle' : 'bundles'} ${sayRuns(ns)}`,
     count: (n: number, one: string, many = `${one}s`) => `${n} ${n === 1 ? one : many}`,
   }
 }
