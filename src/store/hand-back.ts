@@ -1,11 +1,13 @@
 import { asFound, type BundleCheck, sayTies, tiesMissing } from '../domain/bundle-check.js'
 import { troubles } from '../domain/hand-back.js'
+import { hindering } from '../domain/open-point.js'
 import { Refusal } from '../domain/refusal.js'
 import { type Checked, slipLines } from '../domain/return-slip.js'
 import { columnsOf } from './bundle-check.js'
 import type { By, Db, Trx } from './db.js'
 import { remember } from './history.js'
 import { type Bundle, type Lot, lotsOfCommission } from './lots.js'
+import { openPoints } from './open-points.js'
 import { findWorkshop } from './workshop.js'
 
 export type HandBack = {
@@ -25,6 +27,7 @@ export type HandBack = {
 export async function closeHandBack(trx: Trx, by: By, handBack: HandBack): Promise<number> {
   const lots = await openLots(trx, handBack)
   const checked = lots.map(lot => ({ lot, bundles: lot.bundles.map(bundle => hold(lot, bundle, handBack.checks)) }))
+  await refuseHindered(trx, handBack.commissionId, checked)
   const id = await writeHandBack(trx, by, handBack)
   for (const { lot, bundles } of checked) await writeLot(trx, id, lot, bundles)
   await trx.updateTable('hand_back').set({ closed: 1 }).where('id', '=', id).execute()
@@ -33,6 +36,14 @@ export async function closeHandBack(trx: Trx, by: By, handBack: HandBack): Promi
 }
 
 type HeldBundle = Checked & { id: number; from: Bundle['place'] }
+
+async function refuseHindered(trx: Trx, commissionId: number, checked: { lot: Lot; bundles: HeldBundle[] }[]) {
+  const hindered = hindering(await openPoints(trx, commissionId), {
+    lotIds: checked.map(({ lot }) => lot.id),
+    bundleIds: checked.flatMap(({ bundles }) => bundles.map(({ id }) => id)),
+  })
+  if (hindered.length > 0) throw new Refusal('wrong', hindered.map(({ sentence }) => sentence).join(' '))
+}
 
 async function openLots(trx: Trx, { commissionId, lotIds }: HandBack): Promise<Lot[]> {
   if (lotIds.length === 0) throw new Refusal('wrong', 'Tick at least one lot that goes back.')

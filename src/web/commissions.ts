@@ -14,6 +14,7 @@ import {
 } from '../store/commissions.js'
 import { handBacksOfCommission } from '../store/hand-back.js'
 import { type Bundle, type Lot, lotsOfCommission } from '../store/lots.js'
+import { openPoints } from '../store/open-points.js'
 import { choice, optionalText, readBy, text, version } from './kit/fields.js'
 import { check, type Form } from './kit/form.js'
 import { formPage, found, idIn } from './kit/post.js'
@@ -62,6 +63,7 @@ async function showCommission(request: FastifyRequest, reply: FastifyReply) {
       here: bundles.filter(({ place }) => isHere(place)).length,
       ready: bundles.filter(({ place }) => place === 'ready shelf').length,
       lots: lots.map(lotShown),
+      points: await openPoints(db, commission.id),
       handBacks: await handBacksOfCommission(db, commission.id),
       changes: await changesOfCommission(db, commission.id),
     },

@@ -9,6 +9,7 @@ import { findCommission } from '../store/commissions.js'
 import type { By, Trx } from '../store/db.js'
 import { closeHandBack, handBacksOfCommission } from '../store/hand-back.js'
 import { type Bundle, type Lot, lotsOfCommission } from '../store/lots.js'
+import { openPoints } from '../store/open-points.js'
 import {
   askAgainForNumber,
   type CheckedRow,
@@ -94,6 +95,7 @@ async function showChecklist(request: FastifyRequest, reply: FastifyReply, form:
       version: isBehind ? checklist.version : Number(form.value('version', String(checklist.version))) || 0,
       isBehind,
       conditions: CONDITIONS_BACK,
+      points: await openPoints(db, commission.id),
       handBacks: await handBacksOfCommission(db, commission.id),
     },
   })

@@ -1,10 +1,13 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import { isForDyeAsked } from '../domain/job-for-lot.js'
 import { comesNext } from '../domain/lot.js'
+import { pointsOfLot } from '../domain/open-point.js'
 import { ROUTE_WORDS } from '../domain/recipe.js'
 import { historyOfLot } from '../store/history.js'
 import { loadsOfLot } from '../store/loads-of-lot.js'
 import { bundlesBack, movesOfLot, usedOnLot } from '../store/lot-page.js'
 import { findLot, type Lot } from '../store/lots.js'
+import { openPoints } from '../store/open-points.js'
 import { outcomesOfLot } from '../store/outcomes.js'
 import { type KeptRecipe, keptRecipe } from '../store/recipes.js'
 import { found, idIn } from './kit/post.js'
@@ -21,10 +24,7 @@ function computedOf({ id, madeAt, who, recipe }: KeptRecipe, lot: Lot) {
     dryWeightG: job.dryWeightG,
     waterL: recipe.waterL,
     lines: lines.map(({ name, role, amount, unit, alsoShown }) => ({ name, role, amount, unit, alsoShown })),
-    suits:
-      job.fibreId === lot.fibreId &&
-      job.tiesUndyed === lot.tiesUndyed &&
-      job.dyes.some(({ substanceId }) => substanceId === lot.dyeId),
+    suits: job.fibreId === lot.fibreId && job.tiesUndyed === lot.tiesUndyed && isForDyeAsked(job, lot),
   }
 }
 
@@ -51,6 +51,7 @@ async function showLot(request: FastifyRequest, reply: FastifyReply) {
         wasLaid,
         hasOutcome: cameOut.length > 0,
       }),
+      points: lot.closedAt === null ? pointsOfLot(await openPoints(db, lot.commissionId), lot.id) : [],
       mayChangeAsk: !wasLaid && lot.closedAt === null,
       back: lot.closedAt === null ? [] : await bundlesBack(db, lot.id),
       history: await historyOfLot(db, lot.id),

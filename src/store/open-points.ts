@@ -1,0 +1,12 @@
+import type { OpenPoint } from '../domain/open-point.js'
+import type { Db } from './db.js'
+
+/** What each part of the work has to say about one commission. */
+const ASKED: readonly ((db: Db, commissionId: number) => Promise<OpenPoint[]>)[] = []
+
+/** All that is not done yet about a commission's lots: what hinders a hand-back first. */
+export async function openPoints(db: Db, commissionId: number): Promise<OpenPoint[]> {
+  const points: OpenPoint[] = []
+  for (const ask of ASKED) points.push(...(await ask(db, commissionId)))
+  return points.sort((a, b) => Number(b.hinders) - Number(a.hinders))
+}
