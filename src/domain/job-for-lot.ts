@@ -78,8 +78,7 @@ function plainJob(lot: LotToDye, dryBasis: DryBasis, catalogue: Catalogue): Reci
   }
 }
 
-const isSameWork = (lot: LotToDye, then: RecipeJob): boolean =>
-  lot.fibreId === then.fibreId && lot.route === then.route && then.dyes.some(dye => dye.substanceId === lot.dyeId)
+const isSameWork = (lot: LotToDye, then: RecipeJob): boolean => lot.fibreId === then.fibreId && isForDyeAsked(then, lot)
 
 /**
  * The weight, the basis and the ties are those of now; the way of working is that of then. What was said then still
@@ -91,6 +90,12 @@ function again(now: RecipeJob, { job, used }: Before): RecipeJob {
   const purposes = [...new Set([...job.purposes, ...now.purposes])]
   return { ...job, dryWeightG, dryBasis, tiesUndyed, conditions, purposes, usedRates: used }
 }
+
+/** Whether a recipe was made for the dye, and so on the route, that is asked of the lot now. */
+export const isForDyeAsked = (
+  job: Pick<RecipeJob, 'route' | 'dyes'>,
+  lot: Pick<LotToDye, 'route' | 'dyeId'>,
+): boolean => job.route === lot.route && job.dyes.some(({ substanceId }) => substanceId === lot.dyeId)
 
 /** What was said at drop-off answers every finding that asks why. */
 function reasonsOf(job: RecipeJob, against: string, catalogue: Catalogue): RecipeJob['reasons'] {

@@ -1,4 +1,5 @@
 /** Putting bundles of a lot into a pot: the load's own share of the recipe, its steps, and the bundles' first move. */
+import { isForDyeAsked } from '../domain/job-for-lot.js'
 import { lateAfter } from '../domain/load.js'
 import { bathLPerKg, changedSince, type WeighOutLine, weighOutLines } from '../domain/load-share.js'
 import { fit as howItFits } from '../domain/pots.js'
@@ -7,7 +8,8 @@ import { reckon } from '../domain/reckon.js'
 import { Refusal } from '../domain/refusal.js'
 import { sayWeight } from '../domain/say-quantity.js'
 import { readCatalogue } from './catalogue.js'
-import type { By, Trx } from './db.js'
+import { whyAskIsSettled } from './colour-ask.js'
+import type { By, Db, Trx } from './db.js'
 import { remember } from './history.js'
 import { type Bundle, findLot, type Lot } from './lots.js'
 import { findPot, type KnownPot } from './pots.js'
@@ -27,6 +29,8 @@ export async function layLoad(trx: Trx, by: By, { lotId, potId, bundleIds }: Lay
   if (!lot) throw new Refusal('not-found', 'There is no such lot.')
   const kept = await keptRecipe(trx, lotId)
   if (!kept) throw new Refusal('wrong', `Lot ${lotId} has no recipe yet: work it out and keep it first.`)
+  const another = await whyForAnotherDye(trx, lot, kept.recipe)
+  if (another !== null) throw new Refusal('conflict', another)
   const workshop = await findWorkshop(trx)
   if (!workshop) throw new Error('there is no workshop')
   const bundles = bundlesToLay(lot, bundleIds)
@@ -65,6 +69,15 @@ function bundlesToLay(lot: Lot, bundleIds: number[]): (Bundle & { place: FromPla
     throw new Refusal('conflict', `Already under way: ${where}. Take the tick away and send it again.`, 'bundles')
   }
   return waiting
+}
+
+/**
+ * Why bundles are not laid by this recipe, in a sentence, when another dye is asked of the lot by now; else null. Once
+ * bundles were laid for what was asked, a recipe with another dye is for a bath over the first.
+ */
+export async function whyForAnotherDye(db: Db, lot: Lot, { job, dyeWords }: Recipe): Promise<string | null> {
+  if (isForDyeAsked(job, lot) || (await whyAskIsSettled(db, lot.id)) !== null) return null
+  return `The recipe of lot ${lot.id} was made for ${dyeWords}; make a new one for ${lot.dyeName}, which is asked of it now.`
 }
 
 /** The same job for this weight. The kept recipe stands: when the catalogue says something else by now, that is asked. */

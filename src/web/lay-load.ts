@@ -8,7 +8,7 @@ import type { Recipe } from '../domain/recipe.js'
 import { Refusal } from '../domain/refusal.js'
 import { splitIntoPots } from '../domain/split-into-pots.js'
 import type { Trx } from '../store/db.js'
-import { isWaiting, layLoad } from '../store/loads.js'
+import { isWaiting, layLoad, whyForAnotherDye } from '../store/loads.js'
 import { type Bundle, findLot, type Lot } from '../store/lots.js'
 import { type KnownPot, listPots } from '../store/pots.js'
 import { keptRecipe } from '../store/recipes.js'
@@ -52,6 +52,7 @@ async function showLay(request: FastifyRequest, reply: FastifyReply, form: Form,
     data: {
       lot: { ...lot, bundles },
       recipe: kept ? { id: kept.id, dyeWords: kept.recipe.dyeWords, depthWords: kept.recipe.depthWords } : null,
+      forAnotherDye: (kept && (await whyForAnotherDye(db, lot, kept.recipe))) ?? '',
       chosenG: weightOf(chosen),
       lPerKg: room?.lPerKg ?? null,
       pots: room?.pots ?? [],

@@ -1,6 +1,6 @@
 import { beforeEach, describe, expect, test } from 'vitest'
 import { newKey, testApp } from '../helper.js'
-import { lotReady, takeInLot, threePots } from '../pots-kit.js'
+import { jobOf, keep, lotReady, takeInLot, threePots } from '../pots-kit.js'
 
 let site: Awaited<ReturnType<typeof testApp>>
 let pots: [number, number, number]
@@ -9,6 +9,7 @@ beforeEach(async () => {
   pots = await threePots(site.db, site.by)
 })
 
+const direct = { substanceId: 'direct-dye-powder', share: 1, owfPercent: 1 }
 const ticks = (...ns: number[]) => Object.fromEntries(ns.map(n => [`bundles.${n}`, 'yes']))
 const placesOf = async (lotId: number) => {
   const { lot } = (await site.browser.json(`/lots/${lotId}/load`)).body
@@ -47,6 +48,29 @@ describe('putting a lot in a pot', () => {
     expect(page.text.match(/type="checkbox"[^>]* checked/g)).toHaveLength(3)
     expect(page.text).toContain(`name="potId" value="${pots[2]}" checked`)
     expect(await placesOf(lotId)).toEqual(Array(4).fill('arrivals shelf'))
+  })
+
+  test('by a recipe for a dye that is no longer asked is refused, before the first pot only', async () => {
+    const lotId = await lotReady(site.db, site.by)
+    const against = { 'ask.against': 'a breath of blue is enough' }
+    const ask = (version: number, dyeId: string) =>
+      site.browser.post(`/lots/${lotId}/colour-ask`, { version, 'ask.colour': 'blue', 'ask.dyeId': dyeId, ...against })
+    expect((await ask(1, 'indigo-fructose-vat')).status).toBe(303)
+    const sentence =
+      /The recipe of lot 1 was made for [^;]*bottled[^;]*; make a new one for [^;]*indigo[^;]*, which is asked of it now\./i
+    const page = await site.browser.post(`/lots/${lotId}/load`, { ...ticks(1, 2), potId: pots[0] })
+    expect(page.status).toBe(409)
+    expect(page.text).toMatch(sentence)
+    expect((await site.browser.get(`/lots/${lotId}/load`)).text).toMatch(sentence)
+    expect(await placesOf(lotId)).toEqual(Array(4).fill('arrivals shelf'))
+    const shared = { 'loads.0.potId': pots[0], 'loads.0.bundles': '1,2' }
+    expect((await site.browser.post(`/lots/${lotId}/loads`, shared)).status).toBe(409)
+
+    expect((await ask(2, 'all-purpose-bottled')).status).toBe(303)
+    expect((await site.browser.post(`/lots/${lotId}/load`, { ...ticks(1), potId: pots[0] })).status).toBe(303)
+    // From here on the ask is settled: another recipe is for a bath over the first.
+    await keep(site.db, site.by, lotId, { ...jobOf(600), route: 'powder', dyes: [direct] })
+    expect((await site.browser.post(`/lots/${lotId}/load`, { ...ticks(2), potId: pots[1] })).status).toBe(303)
   })
 
   test('a pot that is in use is refused', async () => {
