@@ -8,7 +8,7 @@ export async function noteLotText(db: Db, lotId: number): Promise<void> {
     insert into lot_text (rowid, client, colour, fibre, dye, words)
     select lot.id, client.name || ' ' || client.mark, lot.colour, fibre.name, dye.name,
       'lot ' || lot.id || ' ' || commission.purpose || ' ' || commission.note || ' ' ||
-      coalesce((select group_concat(words, ' ') from outcome where lot_id = lot.id), '')
+      coalesce((select group_concat(nearness || ' ' || words, ' ') from outcome where lot_id = lot.id), '')
     from lot
     join commission on commission.id = lot.commission_id
     join client on client.id = commission.client_id

@@ -258,7 +258,8 @@ export function generate(raw: Database, lots: number, samples: readonly Sample[]
   raw.transaction(() => {
     for (let n = 1; n <= lots; n += 1) write(n)
     raw.exec(`insert into lot_text (rowid, client, colour, fibre, dye, words)
-      select lot.id, client.name, lot.colour, fibre.name, dye.name, 'lot ' || lot.id || ' ' || commission.purpose
+      select lot.id, client.name, lot.colour, fibre.name, dye.name, 'lot ' || lot.id || ' ' || commission.purpose || ' ' ||
+        coalesce((select group_concat(nearness || ' ' || words, ' ') from outcome where lot_id = lot.id), '')
       from lot join commission on commission.id = lot.commission_id join client on client.id = commission.client_id
       join catalogue fibre on fibre.id = lot.fibre_id join catalogue dye on dye.id = lot.dye_id`)
   })()

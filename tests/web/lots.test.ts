@@ -207,6 +207,8 @@ describe('what came out', () => {
     const { history } = await json(`/lots/${lotId}`)
     expect(history.at(-1)).toMatchObject({ what: 'came out not as asked', words: 'went grey', who: 'Wren' })
     expect((await json('/past-lots?words=grey')).lots).toMatchObject([{ id: lotId }])
+    expect((await json('/past-lots?words=not+as+asked')).lots).toMatchObject([{ id: lotId }])
+    expect((await json('/past-lots?words=nearly')).lots).toEqual([])
   })
 
   test('sent twice by one form is written once', async () => {
