@@ -28,6 +28,13 @@ export interface WorkshopTable {
   slip_words: string
   version: Generated<number>
 }
+export interface WorkshopChangeTable {
+  id: Generated<number>
+  at: string
+  worker_id: number
+  was: string
+  became: string
+}
 export interface WorkerTable {
   id: Generated<number>
   name: string
@@ -224,8 +231,17 @@ export interface LotTextTable {
   words: string
 }
 
+export interface ChainTable {
+  n: number
+  of_table: string
+  row_id: number
+  hash: Buffer
+}
+
 export interface Tables {
+  chain: ChainTable
   workshop: WorkshopTable
+  workshop_change: WorkshopChangeTable
   worker: WorkerTable
   session: SessionTable
   press: PressTable

@@ -1,5 +1,6 @@
 import { Refusal } from '../domain/refusal.js'
-import type { Db } from './db.js'
+import type { By, Db, Trx } from './db.js'
+import { difference } from './history.js'
 import { ready } from './ready.js'
 import type { WorkshopTable } from './schema.js'
 
@@ -52,11 +53,34 @@ export async function addWorkshop(db: Db, workshop: Workshop): Promise<void> {
     .execute()
 }
 
-export async function changeWorkshop(db: Db, workshop: Workshop, version: number): Promise<void> {
-  const { numUpdatedRows } = await db
+/** Saves other settings; what was changed stays in their history. Saved as they were, they add no line. */
+export async function changeWorkshop(trx: Trx, by: By, workshop: Workshop, version: number): Promise<void> {
+  const before = await findWorkshop(trx)
+  if (before?.version !== version) {
+    throw new Refusal('conflict', 'The settings were changed elsewhere while you were typing.')
+  }
+  const changed = difference<Workshop>(before, workshop)
+  if (!changed) return
+  await trx
     .updateTable('workshop')
     .set({ ...columns(workshop), version: version + 1 })
-    .where('version', '=', version)
-    .executeTakeFirst()
-  if (numUpdatedRows === 0n) throw new Refusal('conflict', 'The settings were changed elsewhere while you were typing.')
+    .execute()
+  const told = { was: JSON.stringify(changed.was), became: JSON.stringify(changed.became) }
+  await trx
+    .insertInto('workshop_change')
+    .values({ at: by.at, worker_id: by.workerId, ...told })
+    .execute()
+}
+
+export type WorkshopChange = { at: string; who: string; was: Partial<Workshop>; became: Partial<Workshop> }
+
+/** What was changed in the settings, the newest first. */
+export async function workshopChanges(db: Db): Promise<WorkshopChange[]> {
+  const rows = await db
+    .selectFrom('workshop_change')
+    .innerJoin('worker', 'worker.id', 'workshop_change.worker_id')
+    .select(['workshop_change.at', 'worker.name as who', 'was', 'became'])
+    .orderBy('workshop_change.id', 'desc')
+    .execute()
+  return rows.map(({ was, became, ...row }) => ({ ...row, was: JSON.parse(was), became: JSON.parse(became) }))
 }

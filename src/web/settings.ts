@@ -1,6 +1,7 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
-import { changeWorkshop, findWorkshop } from '../store/workshop.js'
+import { answersOf, sayChangedSettings, settingsInWords } from '../domain/settings.js'
+import { changeWorkshop, findWorkshop, workshopChanges } from '../store/workshop.js'
 import { choice, optionalText, readBy, text, version } from './kit/fields.js'
 import { check, type Form } from './kit/form.js'
 import { formPage, found } from './kit/post.js'
@@ -37,17 +38,30 @@ const settingsForm = z.object({
   version,
 })
 
+const CHOSEN = ['weightUnit', 'volumeUnit', 'dryBasis', 'scaleStepG']
+
 async function showSettings(request: FastifyRequest, reply: FastifyReply, form: Form, status: number) {
   const workshop = found(await findWorkshop(request.server.db), 'workshop')
-  return reply.page('settings/edit', { title: 'Settings', form, status, data: { workshop } })
+  const changes = await workshopChanges(request.server.db)
+  return reply.page('settings/edit', {
+    title: 'Settings',
+    form,
+    status,
+    data: {
+      workshop,
+      inWords: settingsInWords(workshop),
+      answers: Object.fromEntries(CHOSEN.map(field => [field, answersOf(field)])),
+      changes: changes.map(({ was, became, ...line }) => ({ ...line, words: sayChangedSettings(was, became) })),
+    },
+  })
 }
 
 export function settings(app: FastifyInstance): void {
   formPage(app, '/settings', {
     show: showSettings,
-    act: async (trx, _request, form) => {
+    act: async (trx, _request, form, by) => {
       const { version, scaleStepG, ...workshop } = check(settingsForm, form)
-      await changeWorkshop(trx, { ...workshop, scaleStepG: Number(scaleStepG) }, version)
+      await changeWorkshop(trx, by, { ...workshop, scaleStepG: Number(scaleStepG) }, version)
       return { to: '/settings', said: 'Settings saved.' }
     },
   })

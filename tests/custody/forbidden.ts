@@ -2,6 +2,7 @@
  * What the database refuses by itself, whatever program writes: for each rule, statements that break it and no other.
  * Of several statements only the last is refused. The workshop they are tried on is that of whole-workshop.ts.
  */
+import { settingsByCheck, settingsByTrigger } from './forbidden-settings.js'
 
 /** A new row like the first of its table (or the first that fits), but for these columns. */
 export type Another = { another: string; but: Record<string, string>; like?: string }
@@ -23,6 +24,7 @@ const slip2IsClosed: Case = [goes(3), goes(4), closeSlip2]
 
 /** By the name of the trigger. Without it, and with all the others, each of these goes through. */
 export const byTrigger: Record<string, Case[]> = {
+  ...settingsByTrigger,
   history_stays: [["update history set what = 'nothing' where id = 1"]],
   history_kept: [['delete from history where id = 1'], ['delete from history']],
   move_stays: [["update move set to_place = 'pot' where id = 1"]],
@@ -144,6 +146,7 @@ export const byTrigger: Record<string, Case[]> = {
 
 /** By table and words of the CHECK. Without checks each of these goes through. */
 export const byCheck: Record<string, Record<string, Case[]>> = {
+  ...settingsByCheck,
   workshop: {
     'id = 1': [[another('workshop', { id: '2' })]],
     "weight_unit IN ('metric', 'pounds')": [["update workshop set weight_unit = 'stone'"]],

@@ -22,6 +22,7 @@ export const APPEND_ONLY = [
   'hand_back_bundle',
   'client_change',
   'catalogue_change',
+  'workshop_change',
 ] as const
 
 export function recordsOf(raw: Database): Records {

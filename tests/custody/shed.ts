@@ -6,25 +6,27 @@ import { addClient } from '../../src/store/clients.js'
 import { kyselyOn, openDb, prepare } from '../../src/store/db.js'
 import { addPot } from '../../src/store/pots.js'
 import { addWorker } from '../../src/store/sign-in.js'
-import { addWorkshop } from '../../src/store/workshop.js'
+import { addWorkshop, type Workshop } from '../../src/store/workshop.js'
 import { START } from '../helper.js'
 import { ilse, potOf } from '../pots-kit.js'
 
 export const minutesLater = (minutes: number): string => new Date(Date.parse(START) + minutes * 60_000).toISOString()
 
+export const settings: Workshop = {
+  name: 'The Weir Shed',
+  weightUnit: 'metric',
+  volumeUnit: 'metric',
+  timeZone: 'Europe/Lisbon',
+  dryBasis: 'conditioned',
+  scaleStepG: 1,
+  slipPaper: 'A5',
+  slipWords: '',
+}
+
 async function furnished(): Promise<Buffer> {
   const { db, raw, close } = openDb(':memory:')
   await fillCatalogue(db, firstCatalogue, START)
-  await addWorkshop(db, {
-    name: 'The Weir Shed',
-    weightUnit: 'metric',
-    volumeUnit: 'metric',
-    timeZone: 'Europe/Lisbon',
-    dryBasis: 'conditioned',
-    scaleStepG: 1,
-    slipPaper: 'A5',
-    slipWords: '',
-  })
+  await addWorkshop(db, settings)
   const by = { workerId: await addWorker(db, 'Wren', 'not a hash', START), at: START }
   await addWorker(db, 'Linnet', 'not a hash', START)
   await addClient(db, by, ilse)

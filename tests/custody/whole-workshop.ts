@@ -14,10 +14,11 @@ import { beginNextStep, layLoad, noteAddition, noteRinse, noteWords, undoLast } 
 import { noteOutcome } from '../../src/store/outcomes.js'
 import { pressOnce } from '../../src/store/press.js'
 import { beginSession } from '../../src/store/sign-in.js'
+import { changeWorkshop } from '../../src/store/workshop.js'
 import { aLot, alike, bring, makeReady } from '../hand-back-helper.js'
 import { START } from '../helper.js'
 import { lotReady } from '../pots-kit.js'
-import { anotherShed } from './shed.js'
+import { anotherShed, settings } from './shed.js'
 
 const asCounted = unchecked({ tiesIn: 3 })
 const oneShort = { ...asCounted, tiedAgain: true, tiesBack: 2, weightG: 148, weightTyped: '148 g', explanation: 'worn' }
@@ -38,6 +39,7 @@ export async function wholeWorkshop(): Promise<Database> {
     await closeHandBack(trx, by, { commissionId: 1, lotIds: [1], toWhom: 'Marta', words: '', checks })
     await noteOutcome(trx, by, { lotId: 1, swatch: '#802020', nearness: 'nearly as asked', words: 'a little dark' })
     await saveChecks(trx, by, 2, new Map([[3, { ...oneShort, explanation: '' }]]))
+    await changeWorkshop(trx, by, { ...settings, slipWords: 'Mind the dog.' }, 1)
     await withdraw(trx, by, 'weld', 1, true, 'none is left')
   })
   raw.exec(`insert into hand_back (commission_id, to_whom, words, worker_id, at) values (2, 'Ode', '', 1, '${START}');
