@@ -8,6 +8,7 @@ import { addClient, type Client, findClient } from './clients.js'
 import type { By, Trx } from './db.js'
 import { remember } from './history.js'
 import { noteLotText } from './search.js'
+import { tagBundles } from './tags.js'
 
 export type BundleIn = {
   tiesIn: number
@@ -167,5 +168,6 @@ export async function takeIn(trx: Trx, by: By, dropOff: DropOff): Promise<number
     .executeTakeFirstOrThrow()
   for (const lot of dropOff.lots) await writeLot(trx, by, id, lot)
   await checkSums(trx, id, dropOff.lots)
+  await tagBundles(trx, by, id)
   return id
 }

@@ -11,6 +11,7 @@ import type {
   LoadTable,
   PotTable,
 } from './schema-of-loads.js'
+import type { TagTables } from './schema-of-tags.js'
 
 export type { BathLogTable, LoadBundleTable, LoadLineTable, LoadStepTable, LoadTable, PotTable }
 
@@ -66,6 +67,7 @@ export interface ClientTable {
   note: string
   made_at: string
   version: Generated<number>
+  name_on_tag: Generated<Flag>
 }
 export interface ClientChangeTable {
   id: Generated<number>
@@ -238,7 +240,7 @@ export interface ChainTable {
   hash: Buffer
 }
 
-export interface Tables {
+export interface Tables extends TagTables {
   chain: ChainTable
   workshop: WorkshopTable
   workshop_change: WorkshopChangeTable

@@ -3,6 +3,7 @@
  * Of several statements only the last is refused. The workshop they are tried on is that of whole-workshop.ts.
  */
 import { settingsByCheck, settingsByTrigger } from './forbidden-settings.js'
+import { nameOnTag, tagsByCheck, tagsByTrigger, tagsByUnique } from './forbidden-tags.js'
 
 /** A new row like the first of its table (or the first that fits), but for these columns. */
 export type Another = { another: string; but: Record<string, string>; like?: string }
@@ -25,6 +26,7 @@ const slip2IsClosed: Case = [goes(3), goes(4), closeSlip2]
 /** By the name of the trigger. Without it, and with all the others, each of these goes through. */
 export const byTrigger: Record<string, Case[]> = {
   ...settingsByTrigger,
+  ...tagsByTrigger,
   history_stays: [["update history set what = 'nothing' where id = 1"]],
   history_kept: [['delete from history where id = 1'], ['delete from history']],
   move_stays: [["update move set to_place = 'pot' where id = 1"]],
@@ -147,6 +149,7 @@ export const byTrigger: Record<string, Case[]> = {
 /** By table and words of the CHECK. Without checks each of these goes through. */
 export const byCheck: Record<string, Record<string, Case[]>> = {
   ...settingsByCheck,
+  ...tagsByCheck,
   workshop: {
     'id = 1': [[another('workshop', { id: '2' })]],
     "weight_unit IN ('metric', 'pounds')": [["update workshop set weight_unit = 'stone'"]],
@@ -158,6 +161,7 @@ export const byCheck: Record<string, Record<string, Case[]>> = {
   worker: { 'length(name) BETWEEN 1 AND 200': [["update worker set name = ''"]] },
   press: { 'length(key) BETWEEN 16 AND 64': [["update press set key = 'short'"]] },
   client: {
+    ...nameOnTag,
     'length(name) BETWEEN 1 AND 200': [["update client set name = ''"]],
     "settles IN ('paid', 'trade', 'gift')": [["update client set settles = 'later'"]],
     "photographs IN ('not asked', 'yes', 'yes, not to show', 'no')": [["update client set photographs = 'maybe'"]],
@@ -326,6 +330,7 @@ export const byCheck: Record<string, Record<string, Case[]>> = {
 
 /** By table and columns: what is there once only. */
 export const byUnique: Record<string, Case[]> = {
+  ...tagsByUnique,
   'bundle(lot_id, n)': [[another('bundle', { n: '4' }, 'id = 8')]],
   'pot(name)': [["update pot set name = 'POT 1' where id = 2"]],
   'load(pot_id)': [[another('load', {})]],

@@ -23,6 +23,7 @@ export const APPEND_ONLY = [
   'client_change',
   'catalogue_change',
   'workshop_change',
+  'tag_print',
 ] as const
 
 export function recordsOf(raw: Database): Records {

@@ -3,6 +3,7 @@
  * Commission 1: lot 1 went back on slip 1, bundle 1 with a tie missing and bundle 2 not found.
  * Commission 2: lot 2 (bundles 3 and 4) and lot 3 (bundle 5) are ready; slip 2 is begun for lot 2 and not closed.
  * Commission 3: of lot 4, bundles 6 and 7 lie in Pot 1 as load 1, their ties on the board; bundles 8 and 9 wait.
+ * Bundle 8 lost its printed tag and has another.
  */
 import type { Database } from 'better-sqlite3'
 import { unchecked } from '../../src/domain/bundle-check.js'
@@ -13,6 +14,8 @@ import { closeHandBack } from '../../src/store/hand-back.js'
 import { beginNextStep, layLoad, noteAddition, noteRinse, noteWords, undoLast } from '../../src/store/loads.js'
 import { noteOutcome } from '../../src/store/outcomes.js'
 import { pressOnce } from '../../src/store/press.js'
+import { printTags } from '../../src/store/print-tags.js'
+import { replaceTag } from '../../src/store/replace-tag.js'
 import { beginSession } from '../../src/store/sign-in.js'
 import { changeWorkshop } from '../../src/store/workshop.js'
 import { aLot, alike, bring, makeReady } from '../hand-back-helper.js'
@@ -55,6 +58,11 @@ export async function wholeWorkshop(): Promise<Database> {
     await noteWords(trx, by, { loadId, words: 'a little slow' })
     await undoLast(trx, by, { loadId, version: 5 })
     return `/loads/${loadId}`
+  })
+  await inOneStep(db, async trx => {
+    await printTags(trx, by, { commissionId: 3, bundleIds: [8], how: 'printed' })
+    const code = String(raw.prepare('select code from tag where bundle_id = 8').pluck().get())
+    await replaceTag(trx, by, { bundleId: 8, code, why: 'lost on the way to the shed' })
   })
   return raw
 }

@@ -1,6 +1,7 @@
 import type { FastifyError, FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { Refusal, type RefusalCode } from '../../domain/refusal.js'
 import { Form } from './form.js'
+import { noteIfWrongTag } from './wrong-tag.js'
 
 export const STATUS: Record<RefusalCode, number> = {
   wrong: 422,
@@ -33,6 +34,7 @@ export function errorPages(app: FastifyInstance): void {
   app.setNotFoundHandler((request, reply) => refuse(request, reply, 404, 'Nothing here', PLAIN[404] ?? ''))
   app.setErrorHandler(async (fault: FastifyError | Refusal, request, reply) => {
     if (fault instanceof Refusal) {
+      await noteIfWrongTag(request, fault)
       const status = STATUS[fault.code]
       if (status === 503) reply.header('retry-after', '5')
       return refuse(request, reply, status, status === 404 ? 'Nothing here' : 'Not done', fault.message)

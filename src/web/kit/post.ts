@@ -6,6 +6,7 @@ import { AlreadyDone, pressOnce } from '../../store/press.js'
 import { STATUS } from './errors.js'
 import { key } from './fields.js'
 import { Form, Unfit } from './form.js'
+import { noteIfWrongTag } from './wrong-tag.js'
 
 /** Where a carried-out form leads, and what the next page says. */
 export type Done = { to: string; said: string }
@@ -57,6 +58,7 @@ export async function carryOut(request: FastifyRequest, reply: FastifyReply, { s
     reply.say(said)
     return reply.redirect(to, 303)
   } catch (fault) {
+    await noteIfWrongTag(request, fault)
     const trouble = troubleOf(fault, form)
     if (!trouble) throw fault
     return show(request, reply, trouble.form, trouble.status)
