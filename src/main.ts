@@ -5,6 +5,7 @@ import { firstCatalogue } from './domain/first-catalogue/index.js'
 import { Refusal } from './domain/refusal.js'
 import { DATABASE_NAME } from './store/backup.js'
 import { fillCatalogue } from './store/catalogue.js'
+import { linkOlderRecords } from './store/chain.js'
 import { inOneStep, openDb } from './store/db.js'
 import { isSetUp } from './store/sign-in.js'
 import { readConfig } from './web/kit/config.js'
@@ -14,6 +15,8 @@ import { newSetUpCode } from './web/sign-in.js'
 async function serve(): Promise<void> {
   const config = readConfig(process.env)
   const { db, close } = openDb(join(config.dataFolder, DATABASE_NAME))
+  const older = await linkOlderRecords(db)
+  if (older > 0) console.log(`${older} records from before are now linked to the chain of custody.`)
   await inOneStep(db, trx => fillCatalogue(trx, firstCatalogue, new Date().toISOString()))
   const setUpCode = (await isSetUp(db)) ? undefined : newSetUpCode()
   const app = buildApp({ db, config, now: () => new Date(), setUpCode, log: true })

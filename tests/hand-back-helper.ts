@@ -54,6 +54,12 @@ export const bring = (db: Db, by: By, lots: LotIn[], client: { name?: string; wi
 
 /** Puts all bundles of a lot on the ready shelf, the way a load leaves them. */
 export const makeReady = (raw: Database, lotId: number): void => {
+  raw
+    .prepare(
+      `insert into move (bundle_id, from_place, to_place, at, worker_id, why)
+        select id, place, 'ready shelf', '2026-03-02T09:00:00.000Z', 1, '' from bundle where lot_id = ?`,
+    )
+    .run(lotId)
   raw.prepare("update bundle set place = 'ready shelf' where lot_id = ?").run(lotId)
 }
 

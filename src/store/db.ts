@@ -3,6 +3,7 @@ import { dirname } from 'node:path'
 import BetterSqlite3, { type Database as Raw } from 'better-sqlite3'
 import { Kysely, type LogConfig, type SqliteDatabase, SqliteDialect, type Transaction } from 'kysely'
 import { Refusal } from '../domain/refusal.js'
+import { linked } from './chain.js'
 import { migrate, readMigrations, schemaOf } from './migrate.js'
 import type { Tables } from './schema.js'
 
@@ -140,5 +141,9 @@ export function openToRead(file: string): Pick<Opened, 'db' | 'close'> {
   }
 }
 
-/** One action, one transaction. Inside it only `trx` may be used: the outer db would wait for itself for ever. */
-export const inOneStep = <T>(db: Db, act: (trx: Trx) => Promise<T>): Promise<T> => db.transaction().execute(act)
+/**
+ * One action, one transaction, whose custody records are linked to the chain before it ends. Inside it only `trx` may be
+ * used: the outer db would wait for itself for ever.
+ */
+export const inOneStep = <T>(db: Db, act: (trx: Trx) => Promise<T>): Promise<T> =>
+  db.transaction().execute(trx => linked(trx, act))

@@ -2,6 +2,7 @@
  * What the database refuses by itself, whatever program writes: for each rule, statements that break it and no other.
  * Of several statements only the last is refused. The workshop they are tried on is that of whole-workshop.ts.
  */
+import { chainByCheck, chainByTrigger, chainByUnique } from './forbidden-chain.js'
 import { settingsByCheck, settingsByTrigger } from './forbidden-settings.js'
 import { nameOnTag, tagsByCheck, tagsByTrigger, tagsByUnique } from './forbidden-tags.js'
 
@@ -25,6 +26,7 @@ const slip2IsClosed: Case = [goes(3), goes(4), closeSlip2]
 
 /** By the name of the trigger. Without it, and with all the others, each of these goes through. */
 export const byTrigger: Record<string, Case[]> = {
+  ...chainByTrigger,
   ...settingsByTrigger,
   ...tagsByTrigger,
   history_stays: [["update history set what = 'nothing' where id = 1"]],
@@ -148,6 +150,7 @@ export const byTrigger: Record<string, Case[]> = {
 
 /** By table and words of the CHECK. Without checks each of these goes through. */
 export const byCheck: Record<string, Record<string, Case[]>> = {
+  ...chainByCheck,
   ...settingsByCheck,
   ...tagsByCheck,
   workshop: {
@@ -331,6 +334,7 @@ export const byCheck: Record<string, Record<string, Case[]>> = {
 /** By table and columns: what is there once only. */
 export const byUnique: Record<string, Case[]> = {
   ...tagsByUnique,
+  ...chainByUnique,
   'bundle(lot_id, n)': [[another('bundle', { n: '4' }, 'id = 8')]],
   'pot(name)': [["update pot set name = 'POT 1' where id = 2"]],
   'load(pot_id)': [[another('load', {})]],

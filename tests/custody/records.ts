@@ -24,6 +24,7 @@ export const APPEND_ONLY = [
   'catalogue_change',
   'workshop_change',
   'tag_print',
+  'chain',
 ] as const
 
 export function recordsOf(raw: Database): Records {

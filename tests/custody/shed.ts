@@ -2,6 +2,7 @@
 import BetterSqlite3 from 'better-sqlite3'
 import { firstCatalogue } from '../../src/domain/first-catalogue/index.js'
 import { fillCatalogue } from '../../src/store/catalogue.js'
+import { linkOlderRecords } from '../../src/store/chain.js'
 import { addClient } from '../../src/store/clients.js'
 import { kyselyOn, openDb, prepare } from '../../src/store/db.js'
 import { addPot } from '../../src/store/pots.js'
@@ -34,6 +35,7 @@ async function furnished(): Promise<Buffer> {
   await addPot(db, by, potOf('Pot 2', 500))
   await addPot(db, by, potOf('Tiny pot', 0.2))
   await addPot(db, by, { ...potOf('Old pot', 500), outOfUse: true })
+  await linkOlderRecords(db)
   const copy = raw.serialize()
   await close()
   return copy

@@ -5,7 +5,8 @@ import { reckon } from '../../src/domain/reckon.js'
 import { Refusal } from '../../src/domain/refusal.js'
 import { findChecklist, refuseOldChecklist, saveChecks } from '../../src/store/bundle-check.js'
 import { readCatalogue } from '../../src/store/catalogue.js'
-import type { By, Trx } from '../../src/store/db.js'
+import { walkChain } from '../../src/store/chain.js'
+import { type By, kyselyOn, type Trx } from '../../src/store/db.js'
 import { takeIn } from '../../src/store/drop-off.js'
 import { closeHandBack } from '../../src/store/hand-back.js'
 import { beginNextStep, layLoad, noteAddition, noteRinse, noteWords, undoLast } from '../../src/store/loads.js'
@@ -134,6 +135,7 @@ test('no history of allowed and forbidden actions loses a bundle or a tie', asyn
   const tally = await anyHistories('the store', { usual: 80, most: 16 }, async (moves, tally) => {
     const shed = await storeShed()
     await play(shed, moves, tally)
+    expect((await walkChain(kyselyOn(shed.raw))).broken).toEqual([])
     shed.raw.close()
   })
   for (const key of ['hand back: done', 'hand back: refused', 'put in pots: done', 'undo: done'])

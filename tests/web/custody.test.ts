@@ -1,6 +1,8 @@
 /** Whatever forms are sent to the site, in whatever order and by whom, nothing goes back that does not add up. */
 import { expect, test } from 'vitest'
 import { buildApp } from '../../src/app.js'
+import { walkChain } from '../../src/store/chain.js'
+import { kyselyOn } from '../../src/store/db.js'
 import { beginSession } from '../../src/store/sign-in.js'
 import type { Action, ActionTo, Answer, BundleBrought, Press, Row } from '../custody/actions.js'
 import { play, type Shed } from '../custody/play.js'
@@ -150,6 +152,7 @@ test('no sequence of requests closes a hand-back that does not add up, nor loses
   const tally = await anyHistories('the site', { usual: 40, most: 10 }, async (moves, tally) => {
     const shed = await webShed()
     await play(shed, moves, tally)
+    expect((await walkChain(kyselyOn(shed.raw))).broken).toEqual([])
     await shed.close()
     shed.raw.close()
   })
