@@ -15,12 +15,12 @@ export const isBelowScale = (amount: number, unit: 'g' | 'mL', stepG: number): b
   unit === 'g' && amount > 0 && amount < smallestWeighed(scaleOf(stepG)).grams * (1 - 1e-9)
 
 /**
- * An amount as it is weighed or measured out: grams to the step of the scale, mL to three figures; what the scale is
- * too coarse for keeps three figures, so that nothing reads as "0 g". 269.43 g on a 1 g scale: "269 g"; 4.561 g: "4.56 g".
+ * Grams as they are weighed out, to the step of the scale; what it is too coarse for keeps three figures, so that
+ * nothing reads as "0 g". 269.43 g on a 1 g scale: "269 g"; 4.561 g: "4.56 g".
  */
-export function sayOnScale(amount: number, unit: 'g' | 'mL', stepG: number): string {
-  if (unit === 'mL' || isBelowScale(amount, unit, stepG)) return `${sayFigure(amount)} ${unit}`
-  return `${sayFigure(Math.round(amount / stepG) * stepG, 12)} ${unit}`
+export function sayOnScale(grams: number, stepG: number): string {
+  if (isBelowScale(grams, 'g', stepG)) return `${sayFigure(grams)} g`
+  return `${sayFigure(Math.round(grams / stepG) * stepG, 12)} g`
 }
 
 /** `sentence`: why, and what to do. `short`: what to do, for the paper beside the pot. */

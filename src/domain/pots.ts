@@ -1,6 +1,6 @@
 import type { Figure } from './catalogue.js'
 import { Refusal } from './refusal.js'
-import { sayFigure, sayWeight } from './say-quantity.js'
+import { sayRatio, sayWeight } from './say-quantity.js'
 import { given, measured, type Working, working } from './working.js'
 
 /** A dye pot. `usableVolumeMl` already leaves head-room for stirring and for fibre that floats. */
@@ -26,7 +26,7 @@ export const GRACE_G = 0.001
  */
 export function potHoldsG(pot: Pot, liquorLPerKg: number): number {
   if (!(liquorLPerKg > 0)) {
-    throw new Refusal('wrong', 'Give the liquor ratio as litres of bath for each kg of dry fibre, for example 20.')
+    throw new Refusal('wrong', 'Give the liquor ratio as parts of bath to one of dry fibre, for example 1 : 20.')
   }
   if (!(pot.usableVolumeMl > 0)) {
     throw new Refusal('wrong', `Give the usable volume of ${pot.name}, for example 15 L.`)
@@ -53,7 +53,7 @@ export function fit(dryWeightG: number, pot: Pot, liquorLPerKg: number, weight =
   const holdsG = potHoldsG(pot, liquorLPerKg)
   const overG = dryWeightG - holdsG
   if (overG <= GRACE_G) return { fits: true, holdsG, spareG: Math.max(0, -overG) }
-  const sentence = `${pot.name} holds ${weight(holdsG)} at ${sayFigure(liquorLPerKg)} L per kg; this load is ${weight(overG)} over.`
+  const sentence = `${pot.name} holds ${weight(holdsG)} at a liquor ratio of ${sayRatio(liquorLPerKg)}; this load is ${weight(overG)} over.`
   return { fits: false, holdsG, overG, sentence }
 }
 

@@ -12,9 +12,12 @@ export type NumberOptions = {
   max?: number
 }
 
+/** A liquor ratio may be written as such: "1 : 20" is 20 L/kg. */
+const ONE_TO = /^\s*1\s*:\s*/
+
 /** A plain figure: "1.5", "1,5", "¾", or "20 L/kg" where the unit is L/kg. Bounds are inclusive. */
 export function readNumber(typed: string, { label, unit = '', example, min, max }: NumberOptions): Read<number> {
-  const parted = splitOrSay(typed, label, example)
+  const parted = splitOrSay(unit === 'L/kg' ? typed.replace(ONE_TO, '') : typed, label, example)
   if (!parted.ok) return parted
   const { first, more, negative } = parted.value
   if (more.length > 0 || !isUnit(first.words, unit)) {

@@ -25,7 +25,7 @@ export function benchOf(job: RecipeJob, catalogue: Catalogue, fibre: Fibre): Ben
 export function liquorRatioOf(typedLPerKg: number | null, fibre: Pick<Fibre, 'name' | 'liquorRatioLPerKg'>): Figure {
   if (typedLPerKg !== null) return { value: typedLPerKg, provenance: typedHere }
   if (fibre.liquorRatioLPerKg !== null) return fibre.liquorRatioLPerKg
-  const sentence = `How much water ${fibre.name} needs is ${NOT_KNOWN}, then type the litres for each kilogram.`
+  const sentence = `How much water ${fibre.name} needs is ${NOT_KNOWN}, then type the liquor ratio.`
   throw new Refusal('wrong', sentence, 'liquorRatioLPerKg')
 }
 

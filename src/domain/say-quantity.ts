@@ -124,6 +124,9 @@ export const sayVolume = (millilitres: number, units: Pick<Units, 'volume'>): st
   )
 }
 
+/** Dry fibre to bath by weight, as the trade writes it in any unit: 20 L per kg is "1 : 20". */
+export const sayRatio = (lPerKg: number): string => `1 : ${sayFigure(lPerKg)}`
+
 const SIXTY_FOURTH_MM = MM.in / 64
 
 /** The nearest 1/64 inch in lowest terms: "1/32", "1 1/4". */

@@ -64,7 +64,7 @@ const adjusted = z
         amount: readBy(typed => readNumber(typed, { label: 'amount of the addition', example: '5' })),
       }),
     ),
-    liquorRatioLPerKg: number('litres of bath per kilogram', '20', 'L/kg'),
+    liquorRatioLPerKg: number('liquor ratio', '20', 'L/kg'),
     dips: number('number of dips', '3', 'dips'),
     conditions: ticks(TOLD),
     purposes: ticks(PURPOSES),

@@ -18,7 +18,7 @@ describe('what a pot holds', () => {
   test.each([0, -20, Number.NaN])('a liquor ratio of %d is asked about', ratio => {
     expect(() => potHoldsG(pot2, ratio)).toThrow(expect.objectContaining({ name: 'Refusal', code: 'wrong' }))
     expect(() => potHoldsG(pot2, ratio)).toThrow(
-      'Give the liquor ratio as litres of bath for each kg of dry fibre, for example 20.',
+      'Give the liquor ratio as parts of bath to one of dry fibre, for example 1 : 20.',
     )
   })
 
@@ -43,14 +43,14 @@ describe('whether a load fits', () => {
       fits: false,
       holdsG: 750,
       overG: 190,
-      sentence: 'Pot 2 holds 750 g at 20 L per kg; this load is 190 g over.',
+      sentence: 'Pot 2 holds 750 g at a liquor ratio of 1 : 20; this load is 190 g over.',
     })
   })
 
   test('a small excess is not rounded away', () => {
     expect(fitOf(750.25, pot2, 20)).toMatchObject({
       fits: false,
-      sentence: 'Pot 2 holds 750 g at 20 L per kg; this load is 0.25 g over.',
+      sentence: 'Pot 2 holds 750 g at a liquor ratio of 1 : 20; this load is 0.25 g over.',
     })
   })
 
@@ -58,7 +58,7 @@ describe('whether a load fits', () => {
     const ounces = (grams: number) => `${(grams / 28.349523125).toFixed(1)} oz`
     expect(fitOf(940, pot2, 12.5, ounces)).toMatchObject({ fits: true })
     expect(fitOf(1300, pot2, 12.5, ounces)).toMatchObject({
-      sentence: 'Pot 2 holds 42.3 oz at 12.5 L per kg; this load is 3.5 oz over.',
+      sentence: 'Pot 2 holds 42.3 oz at a liquor ratio of 1 : 12.5; this load is 3.5 oz over.',
     })
   })
 

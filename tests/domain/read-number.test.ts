@@ -33,7 +33,7 @@ describe('a plain figure', () => {
 })
 
 describe('a figure with a unit on its label', () => {
-  test.each(['20', '20 L/kg', '20L/kg', '20 l/kg'])('takes %s', typed => {
+  test.each(['20', '20 L/kg', '20L/kg', '20 l/kg', '1 : 20', '1:20', ' 1: 20 L/kg'])('takes %s', typed => {
     expect(readNumber(typed, liquor)).toEqual({ ok: true, value: 20 })
   })
 
@@ -44,6 +44,8 @@ describe('a figure with a unit on its label', () => {
 
   test.each([
     ['20 kg', 'Enter the liquor ratio in L/kg, for example 20.'],
+    ['1 : 1', 'Less than 2 L/kg cannot be entered'],
+    ['2 : 20', 'cannot be read'],
     ['1', 'Less than 2 L/kg cannot be entered'],
     ['201', 'More than 200 L/kg cannot be entered'],
     ['12 of', 'Enter'],

@@ -466,7 +466,7 @@ describe('water and what the recipe says of itself', () => {
     expect(at([aDye({})]).waterHow.words).toBe('dry weight × liquor ratio')
     const dry = { ...aCatalogue(aDye({})), fibres: [{ ...cotton, liquorRatioLPerKg: null }] }
     expect(refusalOf(aJob(), dry)).toBe(
-      'wrong liquorRatioLPerKg: How much water cotton needs is not known: try a strip, then type the litres for each kilogram.',
+      'wrong liquorRatioLPerKg: How much water cotton needs is not known: try a strip, then type the liquor ratio.',
     )
     expect(reckon(aJob({ liquorRatioLPerKg: 30 }), dry).waterL).toBe(30)
   })

@@ -167,7 +167,9 @@ describe('laying a load', () => {
   test('refuses what is too much, saying by how much, and leaves everything where it was', async () => {
     const lotId = await lotReady(shed.db, shed.by(), { bundles: 6 })
     // 900 g of fibre; 15 L at 20 L for each kg hold 750 g.
-    await expect(lay(lotId, shed.pots[0])).rejects.toThrow('Pot 1 holds 750 g at 20 L per kg; this load is 150 g over.')
+    await expect(lay(lotId, shed.pots[0])).rejects.toThrow(
+      'Pot 1 holds 750 g at a liquor ratio of 1 : 20; this load is 150 g over.',
+    )
     expect((await bundlesOf(lotId)).every(({ place }) => place === 'arrivals shelf')).toBe(true)
     expect(await recipesOfLot(shed.db, lotId)).toHaveLength(1)
   })

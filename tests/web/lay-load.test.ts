@@ -44,7 +44,7 @@ describe('putting a lot in a pot', () => {
     const lotId = await lotReady(site.db, site.by)
     const page = await site.browser.post(`/lots/${lotId}/load`, { ...ticks(1, 2, 3), potId: pots[2] })
     expect(page.status).toBe(422)
-    expect(page.text).toContain('Pot 3 holds 300 g at 20 L per kg; this load is 150 g over.')
+    expect(page.text).toContain('Pot 3 holds 300 g at a liquor ratio of 1 : 20; this load is 150 g over.')
     expect(page.text.match(/type="checkbox"[^>]* checked/g)).toHaveLength(3)
     expect(page.text).toContain(`name="potId" value="${pots[2]}" checked`)
     expect(await placesOf(lotId)).toEqual(Array(4).fill('arrivals shelf'))

@@ -1,7 +1,9 @@
 import { dayOf, sayDay, sayLapse, sayTime } from '../../domain/day.js'
+import { type Measured, measureOf } from '../../domain/line-measure.js'
 import { sayRuns } from '../../domain/number-runs.js'
 import { sayOnScale, stockFor } from '../../domain/on-scale.js'
-import { sayFigure, sayLength, sayTemperature, sayVolume, sayWeight } from '../../domain/quantity.js'
+import { sayFigure, sayLength, sayRatio, sayTemperature, sayVolume, sayWeight } from '../../domain/quantity.js'
+import type { Route } from '../../domain/recipe.js'
 import { saySource } from '../../domain/say-source.js'
 import type { Workshop } from '../../store/workshop.js'
 
@@ -15,9 +17,16 @@ export function sayFor(workshop: Workshop, now: string) {
     today,
     weight: (grams: number) => sayWeight(grams, units),
     volume: (millilitres: number) => sayVolume(millilitres, units),
-    amount: (amount: number, unit: 'g' | 'mL') => (unit === 'g' ? sayWeight(amount, units) : sayVolume(amount, units)),
-    /** As it is weighed or measured out here: grams to the step of the scale. */
-    onScale: (amount: number, unit: 'g' | 'mL') => sayOnScale(amount, unit, workshop.scaleStepG),
+    /** Of a substance, which is weighed in grams everywhere. */
+    amount: (amount: number, unit: 'g' | 'mL') =>
+      unit === 'g' ? sayWeight(amount, { weight: 'metric' }) : sayVolume(amount, units),
+    /** Grams to the step of the scale here. */
+    onScale: (grams: number) => sayOnScale(grams, workshop.scaleStepG),
+    /** A line of a recipe, yet to be weighed or measured out. */
+    toMeasure: (line: Measured, route: Route) => measureOf(line, route, units, workshop.scaleStepG),
+    /** What was weighed or measured out, as it was. */
+    measured: (line: Measured, route: Route) => measureOf(line, route, units, null),
+    ratio: sayRatio,
     /** How to measure what the scale is too coarse for; null when it is not. */
     stockFor: (amount: number, unit: 'g' | 'mL') => stockFor(amount, unit, workshop.scaleStepG),
     length: (millimetres: number) => sayLength(millimetres, units),

@@ -1,0 +1,41 @@
+/**
+ * How an amount of a substance reads, on every page alike. It is weighed in grams whatever the fibre is weighed in, and
+ * measured in the workshop's own volumes; what stands beside it is the same amount for who measures otherwise.
+ */
+import { sayOnScale } from './on-scale.js'
+import type { RecipeLine, Route } from './recipe.js'
+import { sayFigure, sayVolume, sayWeight } from './say-quantity.js'
+import { GRAMS, type Units } from './unit.js'
+
+export type Measured = Pick<RecipeLine, 'amount' | 'unit' | 'alsoShown'>
+export type LineMeasure = { amount: string; also: string[] }
+
+const US_KITCHEN = /\bUS (tea|table)spoons?$|\bUS cups?$/
+
+/**
+ * `stepG`: the step of the scale that it is yet to be weighed on; null for what was weighed, which is said as it was.
+ * Spoons and cups stand beside where the trade uses them: in a US workshop, and by the label of a bottle or packet.
+ */
+export function measureOf(
+  { amount, unit, alsoShown }: Measured,
+  route: Route,
+  units: Units,
+  stepG: number | null,
+): LineMeasure {
+  const isUs = units.volume === 'us'
+  const kitchen = unit === 'g' ? isUs || route === 'label' : !isUs && route === 'label'
+  const beside = alsoShown.filter(words => kitchen || !US_KITCHEN.test(words))
+  return unit === 'g'
+    ? { amount: sayGrams(amount, stepG), also: [...beside, ...inOunces(amount, units)] }
+    : { amount: sayVolume(amount, units), also: [...inMillilitres(amount, units), ...beside] }
+}
+
+const sayGrams = (amount: number, stepG: number | null): string =>
+  stepG === null ? `${sayFigure(amount, 8)} g` : sayOnScale(amount, stepG)
+
+const inOunces = (amount: number, units: Units): string[] =>
+  units.weight === 'pounds' && amount >= GRAMS.oz ? [sayWeight(amount, units)] : []
+
+/** A spoon is read to the eighth; the millilitres beside it are nearer. */
+const inMillilitres = (amount: number, units: Units): string[] =>
+  units.volume === 'metric' || sayVolume(amount, units).endsWith('mL') ? [] : [sayVolume(amount, { volume: 'metric' })]
