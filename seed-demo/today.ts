@@ -6,6 +6,7 @@ import { inOneStep } from '../src/store/db.js'
 import type { PotName, Who } from './cast.js'
 import { clients } from './cast.js'
 import { alike, DAY, type Doing, HOUR } from './doing.js'
+import { tellTheUnusual } from './unusual.js'
 
 export async function tellToday(
   doing: Doing,
@@ -19,6 +20,7 @@ export async function tellToday(
   await drying(doing, ids, pots, now)
   await threePots(doing, ids, pots, now)
   await waiting(doing, ids, past, now)
+  await tellTheUnusual(doing, ids, now)
 }
 
 /** Handed back last week with a tie that the rinse took: explained on the slip. */

@@ -34,6 +34,14 @@ describe('the demo workshop', () => {
     expect(one(`select count(*) from bundle where place = 'ready shelf'`)).toBeGreaterThan(0)
   })
 
+  test('has a damp lot and an unusual one, which say what they are here for', () => {
+    const told = (what: string) =>
+      one(`select note from commission where id in (select commission_id from lot where ${what})`)
+    expect(told('damp is not null')).toBe('Invented for this demo, to show fibre that was weighed damp.')
+    expect(told("conditions like '%waxy%'")).toMatch(/^Invented for this demo, .*unusual/)
+    expect(one("select sum(dry_weight_g) from bundle where weight_typed like '%damp%'")).toBeCloseTo(910, 9)
+  })
+
   test('places and ties add up', () => {
     expect(one('select count(*) from bundle where ties_on + ties_off + ties_lost <> ties_in')).toBe(0)
     expect(
