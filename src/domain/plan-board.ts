@@ -1,0 +1,156 @@
+/** The plan while it is being made: what is placed where, and how good that is. */
+import { type Bench, earliestFit, type Fit } from './plan-fit.js'
+import { hoursOf } from './plan-hours.js'
+import type { Minute, PlanLoad, PlanWorkshop } from './plan-input.js'
+import { type Lane, oneAtATime, shared } from './plan-lane.js'
+import { CHOSEN, type Stretch } from './plan-stretch.js'
+
+/** The first that differs decides; less is better in each. */
+export type PlanScore = {
+  /** Loads that are done after their needed-by moment. */
+  late: number
+  /** By how much, all together. */
+  lateMin: number
+  /** Hand work above half of the dyer's hours of a day, all days together: 0 is a calm plan. */
+  crowdedMin: number
+  /** Done moments added up, counted from now: what can be done early is done early. */
+  waitMin: number
+}
+
+export const compareScores = (a: PlanScore, b: PlanScore): number =>
+  a.late - b.late || a.lateMin - b.lateMin || a.crowdedMin - b.crowdedMin || a.waitMin - b.waitMin
+
+export type Placed = { pot: number; fit: Fit }
+
+/** Where everything is, to come back to. */
+export type Picture = readonly (Placed | undefined)[]
+
+export interface Board {
+  readonly bench: Bench
+  readonly stretches: readonly Stretch[]
+  readonly score: PlanScore
+  /** How often a stretch was tried in a pot: the measure of effort. */
+  readonly tries: number
+  placed(index: number): Placed | undefined
+  /** Places a stretch in the pot where it is done first. False when it goes nowhere. */
+  place(index: number, floor?: readonly Minute[]): boolean
+  /** Exactly as it was. */
+  putBack(index: number, placed: Placed): void
+  lift(index: number): void
+  picture(): Picture
+}
+
+export function boardOf(workshop: PlanWorkshop, loads: readonly PlanLoad[], stretches: Stretch[], now: Minute): Board {
+  const bench = benchOf(workshop, now)
+  const { hours } = bench
+  const placed: (Placed | undefined)[] = stretches.map(() => undefined)
+  const score: PlanScore = { late: 0, lateMin: 0, crowdedMin: 0, waitMin: 0 }
+  const handsOnDay: number[] = []
+  let tries = 0
+
+  const addHands = (at: Minute, minutes: number): void => {
+    const day = hours.dayIndex(at)
+    const was = handsOnDay[day] ?? 0
+    const enough = hours.dayMinutes(day) / 2
+    handsOnDay[day] = was + minutes
+    score.crowdedMin += Math.max(0, was + minutes - enough) - Math.max(0, was - enough)
+  }
+  const addDone = (stretch: Stretch, done: Minute, sign: 1 | -1): void => {
+    if (!stretch.last) return
+    const over = done - (loads[stretch.load]?.neededByMin ?? Number.POSITIVE_INFINITY)
+    if (over > 0) score.late += sign
+    if (over > 0) score.lateMin += sign * over
+    score.waitMin += sign * (done - now)
+  }
+  const put = (index: number, stretch: Stretch, where: Placed): void => {
+    const { at } = where.fit
+    for (let k = 0; k <= stretch.count; k += 1) {
+      const [from, to] = handsSpan(stretch, k, at[k] ?? 0, now)
+      if (from >= to) continue
+      takeClear(bench.hands, from, to, 1, 0, stretch.begun[k] !== undefined)
+      addHands(from, to - from)
+    }
+    for (const hold of stretch.holds) {
+      const lane = bench.lanes[hold.lane === CHOSEN ? where.pot : hold.lane]
+      const isBegun = stretch.begun[hold.from] !== undefined
+      if (lane !== undefined) takeClear(lane, at[hold.from] ?? 0, at[hold.to] ?? 0, hold.need, stretch.depth, isBegun)
+    }
+    addDone(stretch, at[stretch.count] ?? 0, 1)
+    placed[index] = where
+  }
+  const lift = (index: number): void => {
+    const [stretch, where] = [stretches[index], placed[index]]
+    if (stretch === undefined || where === undefined) return
+    const { at } = where.fit
+    for (let k = 0; k <= stretch.count; k += 1) {
+      const [from, to] = handsSpan(stretch, k, at[k] ?? 0, now)
+      if (from >= to) continue
+      bench.hands.give(from, to, 1)
+      addHands(from, from - to)
+    }
+    for (const hold of stretch.holds)
+      bench.lanes[hold.lane === CHOSEN ? where.pot : hold.lane]?.give(at[hold.from] ?? 0, at[hold.to] ?? 0, hold.need)
+    addDone(stretch, at[stretch.count] ?? 0, -1)
+    placed[index] = undefined
+  }
+  const earliest = (index: number, stretch: Stretch, floor?: readonly Minute[]): Placed | undefined => {
+    const before = stretch.first === 0 ? undefined : placed[index - 1]?.fit.at.at(-1)
+    const from = (before ?? bench.now) + stretch.shelfMinutes
+    let best: Placed | undefined
+    for (const pot of stretch.pots.length === 0 ? [CHOSEN] : stretch.pots) {
+      tries += 1
+      const found = earliestFit(bench, stretch, pot, from, floor)
+      if (found.ok && (best === undefined || doneOf(found) < doneOf(best.fit))) best = { pot, fit: found }
+    }
+    return best
+  }
+  return {
+    bench,
+    stretches,
+    score,
+    get tries() {
+      return tries
+    },
+    placed: index => placed[index],
+    place(index, floor) {
+      const stretch = stretches[index]
+      const best = stretch === undefined ? undefined : earliest(index, stretch, floor)
+      if (stretch === undefined || best === undefined) return false
+      put(index, stretch, best)
+      return true
+    },
+    putBack(index, where) {
+      const stretch = stretches[index]
+      if (stretch !== undefined) put(index, stretch, where)
+    },
+    lift,
+    picture: () => [...placed],
+  }
+}
+
+const doneOf = ({ at }: Fit): Minute => at.at(-1) ?? 0
+
+/** Hand work around a moment; what has been is not counted. */
+function handsSpan(stretch: Stretch, k: number, at: Minute, now: Minute): [Minute, Minute] {
+  const to = at + (stretch.handsAfter[k] ?? 0)
+  return stretch.begun[k] === undefined ? [at - (stretch.handsBefore[k] ?? 0), to] : [Math.max(now, at), to]
+}
+
+/** What has already begun may be where something else is, by mistake: it then takes what comes after that. */
+function takeClear(lane: Lane, from: Minute, to: Minute, need: number, depth: number, isBegun: boolean): void {
+  const clear = isBegun ? Math.max(from, lane.inTheWay(from, to, need, depth)) : from
+  if (clear < to) lane.take(clear, to, need, depth)
+}
+
+function benchOf(workshop: PlanWorkshop, now: Minute): Bench {
+  const hours = hoursOf(workshop, now)
+  const laneFor = (room: number): Lane => (room === 1 ? oneAtATime(hours, 0) : shared(room))
+  const pots = workshop.pots.map(pot => {
+    const lane = oneAtATime(hours, workshop.scourMinutes)
+    const spans = [...pot.outOfUse].sort((a, b) => a.fromMin - b.fromMin)
+    for (const { fromMin, toMin } of spans) takeClear(lane, fromMin, toMin, 1, Number.NaN, true)
+    return lane
+  })
+  const lanes = [shared(workshop.soakTubs), laneFor(workshop.sinks), shared(workshop.lineRoom), ...pots]
+  return { now, hours, hands: laneFor(workshop.hands), lanes }
+}

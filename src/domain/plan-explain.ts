@@ -1,0 +1,109 @@
+/** Why each moment of a placed stretch is not earlier, asked of the whole plan. */
+import type { Board, Placed } from './plan-board.js'
+import { earliestFit, type Fit } from './plan-fit.js'
+import type { Minute, PlanLoad, PlanWorkshop } from './plan-input.js'
+import type { Reason, TakenPlace } from './plan-reason.js'
+import { CHOSEN, FIRST_POT, type Hold, LINE, SINKS, type Stretch } from './plan-stretch.js'
+
+/** Takes a stretch out, sees how early it could be, and puts it back where it was, with its reasons. */
+export function seeWhy(board: Board, index: number): void {
+  const [stretch, placed] = [board.stretches[index], board.placed(index)]
+  if (stretch === undefined || placed === undefined) return
+  board.lift(index)
+  board.putBack(index, { pot: placed.pot, fit: reasoned(board, index, stretch, placed) })
+}
+
+/** Where it waits on purpose, `room` says so; every other moment has the reason that follows. */
+function reasoned(board: Board, index: number, stretch: Stretch, { pot, fit: found }: Placed): Fit {
+  const from = shelfEnd(board, index, stretch)
+  const floor = found.at.map(() => Number.NEGATIVE_INFINITY)
+  for (;;) {
+    const again = earliestFit(board.bench, stretch, pot, from, floor)
+    const k = again.at.findIndex((at, moment) => at !== found.at[moment])
+    if (again.ok && k < 0) return again
+    if (k < 0 || floor[k] !== Number.NEGATIVE_INFINITY) return found
+    floor[k] = found.at[k] ?? 0
+  }
+}
+
+export const shelfEnd = ({ bench, placed }: Board, index: number, stretch: Stretch): Minute =>
+  ((stretch.first === 0 ? undefined : placed(index - 1)?.fit.at.at(-1)) ?? bench.now) + stretch.shelfMinutes
+
+export type Asked = { workshop: PlanWorkshop; loads: readonly PlanLoad[]; board: Board }
+
+/** The reason of moment `k` of a stretch. */
+export function reasonOf(asked: Asked, stretch: Stretch, { pot, fit: found }: Placed, k: number): Reason {
+  const at = found.at[k] ?? 0
+  const before = stretch.handsBefore[k] ?? 0
+  const load = asked.loads[stretch.load]
+  const stepN = (moment: number): number => stretch.first + moment + 1
+  switch (found.why[k] ?? 'now') {
+    case 'release':
+      return { kind: 'release', fromMin: at }
+    case 'previous':
+      return { kind: 'previous', stepN: stepN(k - 1), untilMin: at }
+    case 'hours':
+      return { kind: 'hours', fromMin: at - before, heat: false }
+    case 'heat':
+      return { kind: 'hours', fromMin: at - before, heat: true }
+    case 'hands':
+      return { kind: 'hands', ...atHands(asked, stretch, at - before), untilMin: at - before }
+    case 'taken':
+      return takenBy(asked, stretch, stretch.holds[found.by[k] ?? 0], pot, at)
+    case 'limit': {
+      const nextStepN = stepN(k + 1) > (load?.steps.length ?? 0) ? null : stepN(k + 1)
+      const because = reasonOf(asked, stretch, { pot, fit: found }, k + 1)
+      return { kind: 'limit', nextStepN, atMostMinutes: stretch.most[k] ?? 0, because }
+    }
+    case 'wish': {
+      const wish = stretch.wishes[found.by[k] ?? 0]
+      return { kind: 'wish', words: wish?.words ?? '', untilMin: wish?.toMin ?? at }
+    }
+    case 'pin':
+      return { kind: 'pin', startMin: at }
+    case 'begun':
+    case 'now':
+    case 'room':
+      return { kind: found.why[k] === 'begun' ? 'begun' : found.why[k] === 'room' ? 'room' : 'now' }
+  }
+}
+
+/** Whose hand work ends at this minute. */
+function atHands({ board, loads }: Asked, own: Stretch, minute: Minute): { loadId: string; stepN: number } {
+  for (const [index, stretch] of board.stretches.entries()) {
+    const at = board.placed(index)?.fit.at ?? []
+    const k = at.findIndex((time, moment) => time + (stretch.handsAfter[moment] ?? 0) === minute)
+    const works = (stretch.handsAfter[k] ?? 0) + (stretch.handsBefore[k] ?? 0) > 0
+    if (stretch !== own && k >= 0 && works) {
+      const begins = (stretch.handsAfter[k] ?? 0) > 0
+      return { loadId: loads[stretch.load]?.id ?? '', stepN: stretch.first + k + (begins ? 1 : 0) }
+    }
+  }
+  return { loadId: loads[own.load]?.id ?? '', stepN: own.first + 1 }
+}
+
+/** Who leaves the lane at this minute; or, when nobody does, after whom the pot was scoured. */
+function takenBy(asked: Asked, own: Stretch, hold: Hold | undefined, pot: number, minute: Minute): Reason {
+  const lane = hold === undefined || hold.lane === CHOSEN ? pot : hold.lane
+  const ends = endsIn(asked.board, lane, own)
+  const loadId = (number: number): string => asked.loads[number]?.id ?? ''
+  const potId = asked.workshop.pots[lane - FIRST_POT]?.id ?? null
+  const leaving = ends.filter(end => end.minute === minute).map(end => loadId(end.load))
+  const isOut = asked.workshop.pots[lane - FIRST_POT]?.outOfUse.some(span => span.toMin === minute) ?? false
+  const last = ends.filter(end => end.minute < minute).sort((a, b) => b.minute - a.minute)[0]
+  if (leaving.length === 0 && !isOut && last !== undefined && potId !== null)
+    return { kind: 'scour', potId, loadId: loadId(last.load), fromMin: minute }
+  return { kind: 'taken', place: placeOf(lane), potId, loadIds: [...new Set(leaving)], untilMin: minute }
+}
+
+const placeOf = (lane: number): TakenPlace =>
+  lane >= FIRST_POT ? 'pot' : lane === LINE ? 'drying line' : lane === SINKS ? 'sink' : 'soak tub'
+
+function endsIn(board: Board, lane: number, own: Stretch): { load: number; minute: Minute }[] {
+  return board.stretches.flatMap((stretch, index) => {
+    const placed = board.placed(index)
+    if (placed === undefined || stretch === own) return []
+    const there = stretch.holds.filter(hold => (hold.lane === CHOSEN ? placed.pot : hold.lane) === lane)
+    return there.map(hold => ({ load: stretch.load, minute: placed.fit.at[hold.to] ?? 0 }))
+  })
+}

@@ -1,0 +1,128 @@
+/**
+ * The earliest times for one stretch among what is already planned.
+ *
+ * Every rule of the plan only ever pushes a moment later: the dyer comes at nine, the pot is free at noon, a bath that
+ * may stand an hour begins later when its rinse does. So pushing until nothing pushes any more gives, for every moment
+ * at once, the earliest that any plan could give it; and what pushed last is why it is not earlier.
+ */
+import type { Hours } from './plan-hours.js'
+import type { Minute } from './plan-input.js'
+import type { Lane } from './plan-lane.js'
+import { CHOSEN, type Stretch } from './plan-stretch.js'
+
+export interface Bench {
+  now: Minute
+  hours: Hours
+  hands: Lane
+  lanes: Lane[]
+}
+
+/** What pushed a moment to where it is. `taken` and `wish` come with their number in `by`. */
+export type Why =
+  | 'begun'
+  | 'now'
+  | 'release'
+  | 'previous'
+  | 'hours'
+  | 'heat'
+  | 'hands'
+  | 'taken'
+  | 'limit'
+  | 'wish'
+  | 'pin'
+  | 'room'
+
+export type Fit = {
+  /** False: it cannot be placed; `at` and `why` tell how far it came. */
+  ok: boolean
+  at: Minute[]
+  why: Why[]
+  by: number[]
+}
+
+/** `from`: when the stretch before it has been on the shelf long enough. `floor`: no moment before these. */
+export function earliestFit(bench: Bench, stretch: Stretch, pot: number, from: Minute, floor?: readonly Minute[]): Fit {
+  const { count, least, most, begun, pinned } = stretch
+  const result = beginning(bench, stretch, from, floor)
+  const { at, why, by } = result
+  const push = (k: number, to: Minute, reason: Why, number = 0): boolean => {
+    if (begun[k] !== undefined || to <= (at[k] ?? 0)) return false
+    at[k] = to
+    why[k] = reason
+    by[k] = number
+    return true
+  }
+  const pushForward = (): void => {
+    for (let k = 0; k <= count; k += 1) {
+      if (begun[k] !== undefined) continue
+      if (k > 0) push(k, (at[k - 1] ?? 0) + (least[k - 1] ?? 0), 'previous')
+      while (pushToHands(bench, stretch, k, at[k] ?? 0, push));
+    }
+  }
+  const pushBack = (): boolean => {
+    let pushed = false
+    for (let k = count; k > 0; k -= 1) if (push(k - 1, (at[k] ?? 0) - (most[k - 1] ?? 0), 'limit')) pushed = true
+    for (const [index, hold] of stretch.holds.entries()) {
+      const lane = bench.lanes[hold.lane === CHOSEN ? pot : hold.lane]
+      if (lane === undefined || begun[hold.from] !== undefined) continue
+      const until = lane.inTheWay(at[hold.from] ?? 0, at[hold.to] ?? 0, hold.need, stretch.depth)
+      if (push(hold.from, until, 'taken', index)) pushed = true
+    }
+    return pushed
+  }
+  const possible = (): boolean => {
+    for (let k = 0; k <= count; k += 1) {
+      const time = at[k] ?? 0
+      if (time > bench.hours.endMin || time > (pinned[k] ?? time)) return false
+    }
+    return true
+  }
+  do {
+    pushForward()
+    if (!possible()) return result
+  } while (pushBack())
+  result.ok = true
+  return result
+}
+
+function beginning({ now }: Bench, stretch: Stretch, from: Minute, floor?: readonly Minute[]): Fit {
+  const at: Minute[] = []
+  const why: Why[] = []
+  const by: number[] = []
+  for (let k = 0; k <= stretch.count; k += 1) {
+    const begun = stretch.begun[k]
+    const pinned = stretch.pinned[k]
+    at.push(begun ?? now + (stretch.handsBefore[k] ?? 0))
+    why.push(begun === undefined ? 'now' : 'begun')
+    by.push(0)
+    if (begun !== undefined) continue
+    const lift = (to: Minute | undefined, reason: Why): void => {
+      if (to === undefined || to <= (at[k] ?? 0)) return
+      at[k] = to
+      why[k] = reason
+    }
+    if (k === 0) lift(stretch.releaseMin, 'release')
+    if (k === 0) lift(from, 'previous')
+    lift(floor?.[k], 'room')
+    if (pinned !== undefined && pinned >= (at[k] ?? 0)) {
+      at[k] = pinned
+      why[k] = 'pin'
+    }
+  }
+  return { ok: false, at, why, by }
+}
+
+type Push = (k: number, to: Minute, reason: Why, number?: number) => boolean
+
+/** Pushes a moment to where the dyer is there, with free hands, and no wish is against it. True: look again. */
+function pushToHands({ hours, hands }: Bench, stretch: Stretch, k: number, at: Minute, push: Push): boolean {
+  const before = stretch.handsBefore[k] ?? 0
+  const after = stretch.handsAfter[k] ?? 0
+  const there = stretch.there[k] ?? 0
+  if (push(k, hours.attend(at, before, there), there > after ? 'heat' : 'hours')) return at <= hours.endMin
+  for (const [index, { fromMin, toMin }] of stretch.wishes.entries())
+    if (at - before < toMin && Math.max(at + there, at + 1) > fromMin && push(k, toMin + before, 'wish', index))
+      return true
+  const until = hands.inTheWay(at - before, at + after, 1, 0)
+  return until >= 0 && push(k, until + before, 'hands')
+}

@@ -1,0 +1,108 @@
+/** In which order stretches get their turn. What a load does first comes first, whatever the order says of the rest. */
+
+import type { Board } from './plan-board.js'
+import type { Chance } from './plan-chance.js'
+import type { Minute, PlanLoad } from './plan-input.js'
+import type { Stretch } from './plan-stretch.js'
+
+const NEVER = Number.MAX_SAFE_INTEGER
+
+const lengthOf = (stretch: Stretch): number => stretch.least.reduce((sum, minutes) => sum + minutes, 0)
+
+/** Three common rules to begin with: needed first, least slack first, most work first. */
+export function firstOrders(
+  stretches: readonly Stretch[],
+  loads: readonly PlanLoad[],
+  free: readonly number[],
+): number[][] {
+  const neededBy = (index: number): Minute => loads[stretches[index]?.load ?? 0]?.neededByMin ?? NEVER
+  const ahead = workAhead(stretches)
+  const slack = (index: number): number => neededBy(index) - (ahead[index] ?? 0)
+  const keys = [neededBy, slack, (index: number) => -(ahead[index] ?? 0)]
+  return keys.map(key => inTurn(stretches, free, key))
+}
+
+/** Minutes from the beginning of a stretch to the end of its load, when nothing is in the way. */
+function workAhead(stretches: readonly Stretch[]): number[] {
+  const ahead: number[] = []
+  for (let index = stretches.length - 1; index >= 0; index -= 1) {
+    const [own, next] = [stretches[index], stretches[index + 1]]
+    if (own === undefined) continue
+    const rest = next?.load === own.load ? (ahead[index + 1] ?? 0) + next.shelfMinutes : 0
+    ahead[index] = lengthOf(own) + rest
+  }
+  return ahead
+}
+
+/** By key, but the stretches of one load stay in their order: the first turn of a load is for its first stretch. */
+export function inTurn(
+  stretches: readonly Stretch[],
+  list: readonly number[],
+  key: (index: number) => number,
+): number[] {
+  const keys = new Map(list.map(index => [index, key(index)]))
+  const sorted = [...list].sort((a, b) => (keys.get(a) ?? 0) - (keys.get(b) ?? 0) || a - b)
+  const waiting = new Map<number, number[]>()
+  for (const index of [...list].sort((a, b) => a - b)) {
+    const load = stretches[index]?.load ?? 0
+    const queue = waiting.get(load)
+    if (queue === undefined) waiting.set(load, [index])
+    else queue.push(index)
+  }
+  return sorted.map(index => waiting.get(stretches[index]?.load ?? 0)?.shift() ?? index)
+}
+
+/** What to take out and put back otherwise, in the order in which to put it back. */
+export function pickSome(board: Board, loads: readonly PlanLoad[], free: readonly number[], chance: Chance): number[] {
+  const { stretches } = board
+  const start = (index: number): Minute => board.placed(index)?.fit.at[0] ?? 0
+  const picked = chance.percent(50) ? neighbours(board, loads, free, chance) : chunk(board, free, chance)
+  const all = withRest(stretches, picked)
+  const noise = chance.one([0, 60, 480, 2880, 10_080]) ?? 0
+  const shake = (): number => (noise === 0 ? 0 : chance.whole(2 * noise + 1) - noise)
+  const first = chance.percent(50) ? picked[0] : undefined
+  const byNeed = chance.percent(40)
+  return inTurn(stretches, all, index => {
+    if (index === first) return Number.NEGATIVE_INFINITY
+    const needed = loads[stretches[index]?.load ?? 0]?.neededByMin
+    return (byNeed && needed !== null && needed !== undefined ? needed : start(index)) + shake()
+  })
+}
+
+const MOST = 8
+
+/** Some that follow one another in time. */
+function chunk(board: Board, free: readonly number[], chance: Chance): number[] {
+  const sorted = [...free].sort((a, b) => (board.placed(a)?.fit.at[0] ?? 0) - (board.placed(b)?.fit.at[0] ?? 0))
+  const from = chance.whole(sorted.length)
+  return sorted.slice(from, from + 2 + chance.whole(MOST))
+}
+
+/** One, if possible a late one, and some that are under way while it waits or is under way. */
+function neighbours(board: Board, loads: readonly PlanLoad[], free: readonly number[], chance: Chance): number[] {
+  const late = board.score.late === 0 ? [] : free.filter(index => isLate(board, loads, index))
+  const focus = chance.one(chance.percent(70) && late.length > 0 ? late : free)
+  const at = focus === undefined ? undefined : board.placed(focus)?.fit.at
+  if (focus === undefined || at === undefined) return []
+  const end = at.at(-1) ?? 0
+  const others = free.filter(index => index !== focus && (board.placed(index)?.fit.at[0] ?? end) < end)
+  const near = others.filter(index => (board.placed(index)?.fit.at.at(-1) ?? 0) > (at[0] ?? 0) - 2880)
+  const pool = near.length > 0 ? near : [...free]
+  const some = Array.from({ length: 1 + chance.whole(MOST) }, () => chance.one(pool) ?? focus)
+  return [...new Set([focus, ...some])]
+}
+
+const isLate = (board: Board, loads: readonly PlanLoad[], index: number): boolean => {
+  const stretch = board.stretches[index]
+  const neededBy = stretch === undefined ? null : (loads[stretch.load]?.neededByMin ?? null)
+  const done = board.placed(index)?.fit.at.at(-1) ?? 0
+  return neededBy !== null && stretch?.last === true && done > neededBy
+}
+
+/** With a stretch goes whatever its load does after it. */
+function withRest(stretches: readonly Stretch[], picked: readonly number[]): number[] {
+  const all = new Set(picked)
+  for (const index of picked)
+    for (let next = index + 1; stretches[next]?.load === stretches[index]?.load; next += 1) all.add(next)
+  return [...all]
+}

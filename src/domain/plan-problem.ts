@@ -1,0 +1,104 @@
+/** What cannot be planned at all, and why, in words for the dyer. */
+import type { Bench } from './plan-fit.js'
+import { earliestFit } from './plan-fit.js'
+import type { PlanLoad, PlanWorkshop } from './plan-input.js'
+import { CHOSEN, type Stretch } from './plan-stretch.js'
+
+export type PlanProblem = {
+  kind:
+    | 'no steps'
+    | 'no pot'
+    | 'line too short'
+    | 'no sink'
+    | 'no hours'
+    | 'too long'
+    | 'never fits'
+    | 'pin'
+    | 'stands too long'
+  loadId: string
+  stepN: number | null
+  words: string
+}
+
+/** What can be seen before anything is placed; null when nothing is wrong. */
+export function problemBefore(load: PlanLoad, workshop: PlanWorkshop, bench: Bench, pots: Pots): PlanProblem | null {
+  const problem = (kind: PlanProblem['kind'], stepN: number | null, words: string): PlanProblem => ({
+    kind,
+    loadId: load.id,
+    stepN,
+    words: `${load.name} cannot be planned: ${words}`,
+  })
+  if (load.steps.length === 0) return problem('no steps', null, 'it has no steps.')
+  if (bench.hours.attend(bench.now, 0, 0) === Number.POSITIVE_INFINITY)
+    return problem('no hours', null, 'no working hours are set. Give the hours of at least one weekday.')
+  const todo = load.steps.slice(load.begunMin.length)
+  const inPot = todo.find(step => step.place === 'pot' || (step.place === 'soak tub' && workshop.soakTubs === 0))
+  if (inPot !== undefined && pots.needed && pots.lanes.length === 0) {
+    const why = pots.refused.length === 0 ? 'there are no pots' : `no pot takes it: ${pots.refused.join('; ')}`
+    return problem('no pot', inPot.n, `${why}.`)
+  }
+  const rinse = todo.find(step => step.place === 'rinse')
+  if (rinse !== undefined && workshop.sinks < 1) return problem('no sink', rinse.n, 'there is no sink to rinse it in.')
+  const dry = todo.find(step => step.place === 'drying line')
+  if (dry !== undefined && load.lineNeed > workshop.lineRoom)
+    return problem(
+      'line too short',
+      dry.n,
+      `it needs ${load.lineNeed} of the drying line, which has room for ${workshop.lineRoom}.`,
+    )
+  const long = todo.find(step => neverThere(bench, step.handsLastMinutes, 0) || neverThere(bench, 0, thereFor(step)))
+  if (long !== undefined) {
+    const minutes = Math.max(long.handsLastMinutes, thereFor(long))
+    const need = long.heat ? 'somebody there while it is hot' : 'hands'
+    return problem(
+      'too long',
+      long.n,
+      `“${long.title}” needs ${need} for ${minutes} minutes, longer than any of your working hours.`,
+    )
+  }
+  return null
+}
+
+export type Pots = { lanes: number[]; refused: string[]; needed: boolean }
+
+const thereFor = (step: PlanLoad['steps'][number]): number =>
+  Math.max(step.handsFirstMinutes, step.heat ? step.minutes : 0)
+
+const neverThere = ({ hours, now }: Bench, before: number, length: number): boolean =>
+  before + length > 0 && hours.attend(now + before, before, length) === Number.POSITIVE_INFINITY
+
+/** Why a stretch goes nowhere, not even in an empty workshop: the first step after which nothing fits any more. */
+export function whyNowhere(load: PlanLoad, stretch: Stretch, empty: Bench): PlanProblem {
+  const failing = Array.from({ length: stretch.count }, (_, at) => at + 1).find(
+    count =>
+      !(stretch.pots.length === 0 ? [CHOSEN] : stretch.pots).some(
+        pot => earliestFit(empty, upTo(stretch, count), pot, empty.now).ok,
+      ),
+  )
+  const pin = load.pins.find(one => one.startMin !== null)
+  const stepN = stretch.first + (failing ?? stretch.count)
+  if (pin !== undefined) {
+    const title = load.steps[pin.stepN - 1]?.title ?? 'A step'
+    const words = `${load.name} cannot be planned: “${title}” is pinned to a time at which it cannot begin. Move the pin or take it away.`
+    return { kind: 'pin', loadId: load.id, stepN: pin.stepN, words }
+  }
+  const step = load.steps[stepN - 1]
+  const stand = step?.standAtMostMinutes ?? 0
+  const wish = stretch.wishes.length === 0 ? '' : ', or a wish of the client is in the way'
+  const words = `${load.name} cannot be planned: “${step?.title ?? ''}” takes ${step?.minutes ?? 0} minutes and may then stand ${stand}, and nobody is there when it must be lifted out${wish}. Let it stand longer or change your hours.`
+  return { kind: 'never fits', loadId: load.id, stepN, words }
+}
+
+const upTo = (stretch: Stretch, count: number): Stretch => ({
+  ...stretch,
+  count,
+  holds: stretch.holds.flatMap(hold => (hold.from < count ? [{ ...hold, to: Math.min(hold.to, count) }] : [])),
+})
+
+/** A step under way that cannot be lifted out in time any more. */
+export const standsTooLong = (load: PlanLoad, stepN: number, byMinutes: number): PlanProblem => ({
+  kind: 'stands too long',
+  loadId: load.id,
+  stepN,
+  words: `${load.name}: “${load.steps[stepN - 1]?.title ?? ''}” will stand ${byMinutes} minutes longer than it may. See to it first.`,
+})
