@@ -11,6 +11,6 @@ export {
   undoLast,
 } from './bath-log.js'
 export { isWaiting, layLoad, whyForAnotherDye } from './lay-load.js'
-export { type BundleInLoad, findLoad, type LineInLoad, type Load, type LogLine } from './load-record.js'
+export { findLoad, type Load } from './load-record.js'
 export { type LoadAtWork, loadsAtWork } from './loads-at-work.js'
 export { reallyUsed } from './really-used.js'

@@ -133,13 +133,6 @@ function closeUp(form: Form, list: string, telling: string[]): Form {
   return new Form(typed, form.errors, form.doneAt)
 }
 
-/** How many rows of a list were typed. */
-export function rowsIn(form: Form, list: string): number {
-  let rows = 0
-  while (form.has(`${list}.${rows}.substanceId`)) rows += 1
-  return rows
-}
-
 /** A job as the form would have it typed. */
 export function valuesOf(job: Adjusted): Record<string, string> {
   const named = DEPTHS.find(({ factor }) => factor === job.depth)?.name
