@@ -5,3 +5,15 @@ export type Settles = (typeof SETTLES)[number]
 export const PHOTOGRAPHS = ['not asked', 'yes', 'yes, not to show', 'no'] as const
 /** Whether this client's fibre may be photographed; "not asked" is not a yes. */
 export type Photographs = (typeof PHOTOGRAPHS)[number]
+
+export const WISHES_ANSWERS = ['not asked', 'told', 'nothing special', 'rather not say'] as const
+/** Whether a client was asked how the material may be handled; the last two are full answers. */
+export type WishesAnswer = (typeof WISHES_ANSWERS)[number]
+
+/** Wishes that were told are told, whatever else was ticked. */
+export const wishesAnswerOf = (words: string, ticked: WishesAnswer = 'not asked'): WishesAnswer =>
+  words !== '' ? 'told' : ticked === 'told' ? 'not asked' : ticked
+
+export const OFFCUTS = ['back to the client', 'kept by the dyer for samples', 'composted'] as const
+/** Where offcuts and lost ties that are found again go. */
+export type Offcuts = (typeof OFFCUTS)[number]

@@ -1,5 +1,5 @@
 import type { Selectable } from 'kysely'
-import type { Photographs, Settles } from '../domain/client.js'
+import { type Offcuts, type Photographs, type Settles, type WishesAnswer, wishesAnswerOf } from '../domain/client.js'
 import { fold } from '../domain/fold.js'
 import { Refusal } from '../domain/refusal.js'
 import type { By, Db } from './db.js'
@@ -15,8 +15,19 @@ export type Client = {
   wishes: string
   photographs: Photographs
   note: string
+  /** Left out, the client was not asked; wishes that were told are told anyway. */
+  wishesAnswer?: WishesAnswer
+  /** Who said the wishes; '' is the client. */
+  wishesSaidBy?: string
+  offcuts?: Offcuts
 }
-export type KnownClient = Client & { id: number; madeAt: string; version: number }
+export type KnownClient = Required<Client> & {
+  id: number
+  madeAt: string
+  version: number
+  /** When the wishes were said as they stand, or ''. */
+  wishesAt: string
+}
 
 const opened = (row: Selectable<ClientTable>): KnownClient => ({
   id: row.id,
@@ -27,6 +38,10 @@ const opened = (row: Selectable<ClientTable>): KnownClient => ({
   wishes: row.wishes,
   photographs: row.photographs,
   note: row.note,
+  wishesAnswer: row.wishes_answer,
+  wishesSaidBy: row.wishes_said_by,
+  wishesAt: row.wishes_at,
+  offcuts: row.offcuts,
   madeAt: row.made_at,
   version: row.version,
 })
@@ -53,10 +68,22 @@ export async function clientsNamed(db: Db, name: string): Promise<KnownClient[]>
   return rows.map(opened)
 }
 
+const columnsOf = ({ wishesAnswer, wishesSaidBy = '', offcuts = 'back to the client', ...client }: Client) => ({
+  ...client,
+  name_folded: fold(client.name),
+  wishes_answer: wishesAnswerOf(client.wishes, wishesAnswer),
+  wishes_said_by: wishesSaidBy,
+  offcuts,
+})
+
 export async function addClient(db: Db, by: By, client: Client): Promise<number> {
   const { id } = await db
     .insertInto('client')
-    .values({ ...client, name_folded: fold(client.name), made_at: by.at })
+    .values({
+      ...columnsOf(client),
+      wishes_at: wishesAnswerOf(client.wishes, client.wishesAnswer) === 'not asked' ? '' : by.at,
+      made_at: by.at,
+    })
     .returning('id')
     .executeTakeFirstOrThrow()
   await db
@@ -82,12 +109,17 @@ export async function changeClient(db: Db, by: By, id: number, version: number, 
       `${before.name} was changed elsewhere while you were typing. Look at what stands there now, then send yours again.`,
     )
   }
-  const { id: _, madeAt: __, version: ___, ...was } = before
-  const changed = difference<Client>(was, client)
+  const { id: _, madeAt: __, version: ___, wishesAt, ...was } = before
+  const now = { ...client, wishesAnswer: wishesAnswerOf(client.wishes, client.wishesAnswer ?? before.wishesAnswer) }
+  const changed = difference<Client>(was, now)
   if (!changed) return
   await db
     .updateTable('client')
-    .set({ ...client, name_folded: fold(client.name), version: version + 1 })
+    .set({
+      ...columnsOf({ ...was, ...now }),
+      wishes_at: 'wishes' in changed.became || 'wishesAnswer' in changed.became ? by.at : wishesAt,
+      version: version + 1,
+    })
     .where('id', '=', id)
     .execute()
   await db

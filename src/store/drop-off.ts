@@ -1,12 +1,28 @@
+import {
+  type Agreement,
+  type ConditionFound,
+  conditionFound,
+  type Faults,
+  type ReturnableIn,
+  TYING_UNKNOWN,
+  type Tying,
+  tyingOf,
+  whyApartAnyway,
+} from '../domain/arrival.js'
 import type { Condition } from '../domain/catalogue.js'
 import type { Settles } from '../domain/client.js'
 import type { Dried } from '../domain/damp.js'
 import { totalsOf } from '../domain/drop-off.js'
 import type { Purpose, Route } from '../domain/recipe.js'
 import { Refusal } from '../domain/refusal.js'
-import { addClient, type Client, findClient } from './clients.js'
+import { writeAgreement } from './agreements.js'
+import { type ArrivalIn, writeArrival, writeBundleArrival, writeFaults } from './arrivals.js'
+import { addClient, type Client, changeClient, findClient, type KnownClient } from './clients.js'
 import type { By, Trx } from './db.js'
 import { remember } from './history.js'
+import { writeKeptApart } from './keep-apart.js'
+import { dayHere, issueReceipt } from './receipts.js'
+import { writeReturnables } from './returnables.js'
 import { noteLotText } from './search.js'
 import { tagBundles } from './tags.js'
 
@@ -35,16 +51,37 @@ export type LotIn = {
   purposes?: Purpose[]
   /** How the dry weight of all its bundles was reckoned, when they were weighed damp. */
   damp?: Dried | null
+  /** How it came, where that is not as expected; a bundle's own words count beside it. */
+  came?: LotCame
   bundles: BundleIn[]
 }
 
+export type LotCame = {
+  found?: ConditionFound[]
+  tying?: Tying
+  faults?: Faults
+  /** Why it shares no bath and no shelf, or ''. */
+  keepApart?: string
+}
+
+/** What a known client says at this drop-off of what is asked once. */
+export type ToldNow = Partial<Pick<Client, 'wishes' | 'wishesAnswer' | 'wishesSaidBy' | 'photographs'>>
+
+/** How the whole drop-off came, where that is not the everyday case. */
+export type Came = Partial<ArrivalIn> & {
+  returnables?: ReturnableIn[]
+  /** Left out, it was agreed by word of mouth as it was read back; null: not agreed yet. */
+  agreed?: Agreement | null
+}
+
 export type DropOff = {
-  client: { id: number } | Client
+  client: { id: number; told?: ToldNow } | Client
   purpose: string
   /** YYYY-MM-DD */
   neededBy: string
   arrangement: Settles
   note: string
+  came?: Came
   lots: LotIn[]
 }
 
@@ -52,14 +89,17 @@ async function clientIn(trx: Trx, by: By, client: DropOff['client']): Promise<nu
   if (!('id' in client)) return addClient(trx, by, client)
   const known = await findClient(trx, client.id)
   if (!known) throw new Refusal('wrong', 'This client is not written down here. Choose one that is.', 'client')
+  if (client.told) await changeClient(trx, by, known.id, known.version, { ...clientOf(known), ...client.told })
   return known.id
 }
 
-async function writeBundle(trx: Trx, by: By, lotId: number, n: number, bundle: BundleIn): Promise<void> {
+const clientOf = ({ id: _, madeAt: __, version: ___, wishesAt: ____, ...client }: KnownClient): Client => client
+
+async function writeBundle(trx: Trx, by: By, lot: { id: number } & LotIn, n: number, bundle: BundleIn): Promise<void> {
   const { id } = await trx
     .insertInto('bundle')
     .values({
-      lot_id: lotId,
+      lot_id: lot.id,
       n,
       ties_in: bundle.tiesIn,
       ties_on: bundle.tiesIn,
@@ -86,11 +126,22 @@ async function writeBundle(trx: Trx, by: By, lotId: number, n: number, bundle: B
       why: 'taken in',
     })
     .execute()
+  await writeBundleArrival(trx, by, id, {
+    ...tyingOf(lot.came?.tying ?? TYING_UNKNOWN, bundle.howTied),
+    found: conditionFound(lot.came?.found ?? [], bundle.condition),
+    words: bundle.condition,
+  })
 }
 
+/** What was seen of any of its bundles. */
+const foundIn = ({ came, bundles }: LotIn): ConditionFound[] =>
+  conditionFound(came?.found ?? [], bundles.map(({ condition }) => condition).join('\n'))
+
 /** What stands in the history beside the sums: only what is out of the ordinary. */
-const saidOf = ({ conditions = [], purposes = [], damp }: LotIn) => ({
+const saidOf = ({ conditions = [], purposes = [], damp, ...lot }: LotIn, keptApart: string) => ({
   ...(conditions.length + purposes.length > 0 ? { said: [...conditions, ...purposes] } : {}),
+  ...(foundIn({ conditions, purposes, ...lot }).length > 0 ? { found: foundIn({ conditions, purposes, ...lot }) } : {}),
+  ...(keptApart === '' ? {} : { keptApart }),
   ...(damp ? { dampG: damp.dampG, damp: damp.words } : {}),
 })
 
@@ -115,12 +166,15 @@ async function writeLot(trx: Trx, by: By, commissionId: number, lot: LotIn): Pro
     })
     .returning('id')
     .executeTakeFirstOrThrow()
-  for (const [at, bundle] of lot.bundles.entries()) await writeBundle(trx, by, id, at + 1, bundle)
+  for (const [at, bundle] of lot.bundles.entries()) await writeBundle(trx, by, { ...lot, id }, at + 1, bundle)
+  await writeFaults(trx, id, lot.came?.faults ?? { faults: 'not asked', words: '' })
+  const keptApart = lot.came?.keepApart || whyApartAnyway(foundIn(lot))
+  if (keptApart !== '') await writeKeptApart(trx, by, id, keptApart)
   await remember(trx, by, {
     commissionId,
     lotId: id,
     what: 'taken in',
-    became: { ...totalsOf(lot.bundles), ...saidOf(lot) },
+    became: { ...totalsOf(lot.bundles), ...saidOf(lot, keptApart) },
     words: lot.against,
   })
   await noteLotText(trx, id)
@@ -150,13 +204,30 @@ async function checkSums(trx: Trx, commissionId: number, lots: LotIn[]): Promise
   if (!agrees) throw new Error(`taken in ${JSON.stringify(said)}, but written down ${JSON.stringify(kept)}`)
 }
 
+/** How the whole drop-off came, and that its plan is agreed: as it was read back, unless told otherwise. */
+async function writeCame(trx: Trx, by: By, commissionId: number, clientId: number, came: Came = {}): Promise<void> {
+  const client = await findClient(trx, clientId)
+  await writeArrival(trx, commissionId, {
+    broughtBy: came.broughtBy ?? '',
+    authority: came.authority ?? '',
+    offcuts: came.offcuts ?? client?.offcuts ?? 'back to the client',
+    gathered: came.gathered ?? '',
+    gatheredMayBeTold: came.gatheredMayBeTold ?? false,
+  })
+  await writeReturnables(trx, by, commissionId, came.returnables ?? [])
+  if (came.agreed === null) return
+  const readBack = { how: 'spoken' as const, agreedOn: await dayHere(trx, by.at), words: '' }
+  await writeAgreement(trx, by, commissionId, came.agreed ?? readBack)
+}
+
 /** Takes a drop-off in: client if new, commission, lots, bundles on the arrivals shelf. Answers the commission's number. */
 export async function takeIn(trx: Trx, by: By, dropOff: DropOff): Promise<number> {
   if (dropOff.lots.length === 0) throw new Refusal('wrong', 'A drop-off needs at least one lot.')
+  const clientId = await clientIn(trx, by, dropOff.client)
   const { id } = await trx
     .insertInto('commission')
     .values({
-      client_id: await clientIn(trx, by, dropOff.client),
+      client_id: clientId,
       purpose: dropOff.purpose,
       needed_by: dropOff.neededBy,
       arrangement: dropOff.arrangement,
@@ -168,6 +239,8 @@ export async function takeIn(trx: Trx, by: By, dropOff: DropOff): Promise<number
     .executeTakeFirstOrThrow()
   for (const lot of dropOff.lots) await writeLot(trx, by, id, lot)
   await checkSums(trx, id, dropOff.lots)
+  await writeCame(trx, by, id, clientId, dropOff.came)
   await tagBundles(trx, by, id)
+  await issueReceipt(trx, by, id)
   return id
 }

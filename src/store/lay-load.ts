@@ -7,6 +7,7 @@ import type { Recipe } from '../domain/recipe.js'
 import { reckon } from '../domain/reckon.js'
 import { Refusal } from '../domain/refusal.js'
 import { sayWeight } from '../domain/say-quantity.js'
+import { whyNotBegun } from './agreements.js'
 import { readCatalogue } from './catalogue.js'
 import { whyAskIsSettled } from './colour-ask.js'
 import type { By, Db, Trx } from './db.js'
@@ -31,6 +32,8 @@ export async function layLoad(trx: Trx, by: By, { lotId, potId, bundleIds }: Lay
   if (!kept) throw new Refusal('wrong', `Lot ${lotId} has no recipe yet: work it out and keep it first.`)
   const another = await whyForAnotherDye(trx, lot, kept.recipe)
   if (another !== null) throw new Refusal('conflict', another)
+  const notYet = await whyNotBegun(trx, lot)
+  if (notYet !== null) throw new Refusal('conflict', notYet)
   const workshop = await findWorkshop(trx)
   if (!workshop) throw new Error('there is no workshop')
   const bundles = bundlesToLay(lot, bundleIds)

@@ -1,8 +1,9 @@
 /** Table types for Kysely: a mirror of the migrations. Times are ISO 8601 UTC, days are YYYY-MM-DD. */
 import type { Generated } from 'kysely'
-import type { Photographs, Settles } from '../domain/client.js'
+import type { Offcuts, Photographs, Settles, WishesAnswer } from '../domain/client.js'
 import type { Nearness } from '../domain/outcome.js'
 import type { Place } from '../domain/place.js'
+import type { ArrivalTables } from './schema-of-arrivals.js'
 import type {
   BathLogTable,
   LoadBundleTable,
@@ -68,6 +69,10 @@ export interface ClientTable {
   made_at: string
   version: Generated<number>
   name_on_tag: Generated<Flag>
+  wishes_answer: Generated<WishesAnswer>
+  wishes_said_by: Generated<string>
+  wishes_at: Generated<string>
+  offcuts: Generated<Offcuts>
 }
 export interface ClientChangeTable {
   id: Generated<number>
@@ -240,7 +245,7 @@ export interface ChainTable {
   hash: Buffer
 }
 
-export interface Tables extends TagTables {
+export interface Tables extends TagTables, ArrivalTables {
   chain: ChainTable
   workshop: WorkshopTable
   workshop_change: WorkshopChangeTable

@@ -1,14 +1,17 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
+import { AGREED_HOW } from '../domain/arrival.js'
 import type { Catalogue } from '../domain/catalogue.js'
+import { dayOf } from '../domain/day.js'
 import { asksWhy } from '../domain/drop-off.js'
+import { agreeAgain, lotsNotAgreed } from '../store/agreements.js'
 import { readCatalogue } from '../store/catalogue.js'
 import { type ColourAsk, changeColourAsk, whyAskIsSettled } from '../store/colour-ask.js'
 import { findLot, type Lot } from '../store/lots.js'
 import { dyesByRoute } from './drop-off.js'
 import { dyeIn, findingsFor } from './drop-off-fields.js'
 import { NO_SWATCH } from './drop-off-rows.js'
-import { group, optionalText, swatch, text, tick, version } from './kit/fields.js'
+import { choice, group, optionalText, swatch, text, tick, version } from './kit/fields.js'
 import { check, Form, Unfit } from './kit/form.js'
 import { formPage, found, idIn } from './kit/post.js'
 
@@ -21,6 +24,7 @@ const askForm = (catalogue: Catalogue) =>
       dyeId: dyeIn(catalogue),
       tiesUndyed: tick,
       against: optionalText('Why it is taken in all the same', 1000),
+      agreed: choice('Agreed with the client', ['', ...AGREED_HOW]),
     }),
     version,
   })
@@ -61,23 +65,21 @@ async function showAsk(request: FastifyRequest, reply: FastifyReply, sent: Form,
 }
 
 /** What was typed, or `Unfit`: also when the trade speaks against it on this fibre and no reason is given. */
-function askIn(form: Form, lot: Lot, catalogue: Catalogue): { ask: ColourAsk; version: number } {
+function askIn(form: Form, lot: Lot, catalogue: Catalogue) {
   const { ask, version } = check(askForm(catalogue), form)
-  const { swatch, noSwatch, dyeId: dye, against, ...rest } = ask
+  const { swatch, noSwatch, dyeId: dye, against, agreed, ...rest } = ask
   const speaksAgainst = asksWhy(findingsFor(catalogue, lot.fibreId, dye.id, { ...lot, ...ask }))
   if (speaksAgainst && against === '') {
     throw new Unfit([{ field: 'ask.against', sentence: 'Say why it is dyed so all the same, or choose another dye.' }])
   }
-  return {
-    ask: {
-      ...rest,
-      swatch: noSwatch || swatch === NO_SWATCH ? null : swatch,
-      dyeId: dye.id,
-      route: dye.route,
-      against: speaksAgainst ? against : '',
-    },
-    version,
+  const asked: ColourAsk = {
+    ...rest,
+    swatch: noSwatch || swatch === NO_SWATCH ? null : swatch,
+    dyeId: dye.id,
+    route: dye.route,
+    against: speaksAgainst ? against : '',
   }
+  return { ask: asked, agreed, version }
 }
 
 export function colourAsk(app: FastifyInstance): void {
@@ -85,8 +87,13 @@ export function colourAsk(app: FastifyInstance): void {
     show: showAsk,
     act: async (trx, request, form, by) => {
       const lot = found(await findLot(trx, idIn(request)), 'lot')
-      const { ask, version } = askIn(form, lot, await readCatalogue(trx))
+      const { ask, agreed, version } = askIn(form, lot, await readCatalogue(trx))
       await changeColourAsk(trx, by, lot.id, version, ask)
+      const { commissionId } = lot
+      if (agreed !== '' && (await lotsNotAgreed(trx, commissionId)).includes(lot.id)) {
+        const agreedOn = dayOf(by.at, request.workshop.timeZone)
+        await agreeAgain(trx, by, commissionId, { how: agreed, agreedOn, words: '' }, [lot.id])
+      }
       return { to: `/lots/${lot.id}`, said: 'The colour asked is changed.' }
     },
   })

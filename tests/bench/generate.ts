@@ -141,6 +141,22 @@ export function generate(raw: Database, lots: number, samples: readonly Sample[]
         words: '',
       })
     history('taken in')
+    put('arrival', {
+      commission_id: commissionId,
+      brought_by: '',
+      authority: '',
+      offcuts: 'back to the client',
+      gathered: '',
+      terms: '',
+    })
+    put('lot_arrival', { lot_id: lotId, faults: 'not asked', faults_words: '' })
+    const agreed = { how: 'spoken', agreed_on: at.slice(0, 10), words: '', at, worker_id: workerId }
+    const plan = { colour: pick(COLOURS, n), dye_id: sample.dyeId, route: sample.route, ties_undyed: n % 2 }
+    put('agreed_lot', {
+      agreement_id: put('agreement', { commission_id: commissionId, ...agreed }),
+      lot_id: lotId,
+      ...plan,
+    })
     const bundles = Array.from({ length: BUNDLES }, (_, b) => {
       const id = put('bundle', {
         lot_id: lotId,
@@ -159,6 +175,16 @@ export function generate(raw: Database, lots: number, samples: readonly Sample[]
         load_id: null,
       })
       move(id, null, 'arrivals shelf', null, at)
+      put('bundle_arrival', {
+        bundle_id: id,
+        at,
+        worker_id: workerId,
+        found: '[]',
+        words: 'as expected',
+        tie_place: 'in the middle',
+        tie_kind: 'wrapped and tucked',
+        thick_end: 'thick ends together',
+      })
       return id
     })
     if (open && pot === undefined) return

@@ -2,6 +2,8 @@
  * What the database refuses by itself, whatever program writes: for each rule, statements that break it and no other.
  * Of several statements only the last is refused. The workshop they are tried on is that of whole-workshop.ts.
  */
+
+import { arrivalsByCheck, arrivalsByTrigger, arrivalsByUnique, clientByCheck } from './forbidden-arrivals.js'
 import { chainByCheck, chainByTrigger, chainByUnique } from './forbidden-chain.js'
 import { settingsByCheck, settingsByTrigger } from './forbidden-settings.js'
 import { nameOnTag, tagsByCheck, tagsByTrigger, tagsByUnique } from './forbidden-tags.js'
@@ -28,6 +30,7 @@ const slip2IsClosed: Case = [goes(3), goes(4), closeSlip2]
 export const byTrigger: Record<string, Case[]> = {
   ...chainByTrigger,
   ...settingsByTrigger,
+  ...arrivalsByTrigger,
   ...tagsByTrigger,
   history_stays: [["update history set what = 'nothing' where id = 1"]],
   history_kept: [['delete from history where id = 1'], ['delete from history']],
@@ -152,6 +155,7 @@ export const byTrigger: Record<string, Case[]> = {
 export const byCheck: Record<string, Record<string, Case[]>> = {
   ...chainByCheck,
   ...settingsByCheck,
+  ...arrivalsByCheck,
   ...tagsByCheck,
   workshop: {
     'id = 1': [[another('workshop', { id: '2' })]],
@@ -166,6 +170,7 @@ export const byCheck: Record<string, Record<string, Case[]>> = {
   client: {
     ...nameOnTag,
     'length(name) BETWEEN 1 AND 200': [["update client set name = ''"]],
+    ...clientByCheck,
     "settles IN ('paid', 'trade', 'gift')": [["update client set settles = 'later'"]],
     "photographs IN ('not asked', 'yes', 'yes, not to show', 'no')": [["update client set photographs = 'maybe'"]],
   },
@@ -333,6 +338,7 @@ export const byCheck: Record<string, Record<string, Case[]>> = {
 
 /** By table and columns: what is there once only. */
 export const byUnique: Record<string, Case[]> = {
+  ...arrivalsByUnique,
   ...tagsByUnique,
   ...chainByUnique,
   'bundle(lot_id, n)': [[another('bundle', { n: '4' }, 'id = 8')]],

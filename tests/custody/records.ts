@@ -23,6 +23,12 @@ export const APPEND_ONLY = [
   'client_change',
   'catalogue_change',
   'workshop_change',
+  'arrival',
+  'lot_arrival',
+  'bundle_arrival',
+  'agreement',
+  'agreed_lot',
+  'receipt',
   'tag_print',
   'chain',
 ] as const

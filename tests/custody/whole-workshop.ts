@@ -6,17 +6,21 @@
  * Bundle 8 lost its printed tag and has another.
  */
 import type { Database } from 'better-sqlite3'
+import { readReturnables } from '../../src/domain/arrival.js'
 import { unchecked } from '../../src/domain/bundle-check.js'
 import { saveChecks } from '../../src/store/bundle-check.js'
 import { withdraw } from '../../src/store/catalogue.js'
-import { inOneStep } from '../../src/store/db.js'
+import { type By, inOneStep, type Trx } from '../../src/store/db.js'
 import { closeHandBack } from '../../src/store/hand-back.js'
+import { keepApart, release } from '../../src/store/keep-apart.js'
 import { beginNextStep, layLoad, noteAddition, noteRinse, noteWords, undoLast } from '../../src/store/loads.js'
 import { noteOutcome } from '../../src/store/outcomes.js'
 import { pressOnce } from '../../src/store/press.js'
 import { printTags } from '../../src/store/print-tags.js'
 import { replaceTag } from '../../src/store/replace-tag.js'
+import { addReturnables, answerReturnable } from '../../src/store/returnables.js'
 import { beginSession } from '../../src/store/sign-in.js'
+import { decideWish, noteUnmetWish } from '../../src/store/unmet-wishes.js'
 import { changeWorkshop } from '../../src/store/workshop.js'
 import { aLot, alike, bring, makeReady } from '../hand-back-helper.js'
 import { START } from '../helper.js'
@@ -26,6 +30,16 @@ import { anotherShed, settings } from './shed.js'
 const asCounted = unchecked({ tiesIn: 3 })
 const oneShort = { ...asCounted, tiedAgain: true, tiesBack: 2, weightG: 148, weightTyped: '148 g', explanation: 'worn' }
 const lost = { ...asCounted, found: false, tiesBack: 0, explanation: 'nowhere' }
+
+/** Commission 3 came with a wrapper and a note, and a wish about it was decided; lot 3 was kept apart for a while. */
+async function sayHowItCame(trx: Trx, by: By): Promise<void> {
+  await addReturnables(trx, by, 3, readReturnables('the wrapper, blue cloth\na note'))
+  await answerReturnable(trx, by, 3, 1, { answer: 'gone back', why: '' })
+  await keepApart(trx, by, 3, 'insects seen')
+  await release(trx, by, 3, 'a week in the cold')
+  await noteUnmetWish(trx, by, 3, 'dry it by the lake')
+  await decideWish(trx, by, 3, 1, { decision: 'on the line behind the shed', decidedBy: 'Ilse' })
+}
 
 export async function wholeWorkshop(): Promise<Database> {
   const { raw, db } = await anotherShed()
@@ -62,6 +76,7 @@ export async function wholeWorkshop(): Promise<Database> {
   await inOneStep(db, async trx => {
     await printTags(trx, by, { commissionId: 3, bundleIds: [8], how: 'printed' })
     const code = String(raw.prepare('select code from tag where bundle_id = 8').pluck().get())
+    await sayHowItCame(trx, by)
     await replaceTag(trx, by, { bundleId: 8, code, why: 'lost on the way to the shed' })
   })
   return raw

@@ -52,7 +52,7 @@ describe('putting a lot in a pot', () => {
 
   test('by a recipe for a dye that is no longer asked is refused, before the first pot only', async () => {
     const lotId = await lotReady(site.db, site.by)
-    const against = { 'ask.against': 'a breath of blue is enough' }
+    const against = { 'ask.against': 'a breath of blue is enough', 'ask.agreed': 'message' }
     const ask = (version: number, dyeId: string) =>
       site.browser.post(`/lots/${lotId}/colour-ask`, { version, 'ask.colour': 'blue', 'ask.dyeId': dyeId, ...against })
     expect((await ask(1, 'indigo-fructose-vat')).status).toBe(303)

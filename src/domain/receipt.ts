@@ -1,0 +1,204 @@
+/** The receipt of a drop-off in words, as it is issued: what is said on it is said for good. */
+import { type Agreement, type Faults, sayCondition, sayTying, type Tying } from './arrival.js'
+import type { Offcuts, Photographs, Settles, WishesAnswer } from './client.js'
+import { dayOf, sayDay } from './day.js'
+import { alikeRuns, totalsOf } from './drop-off.js'
+import { sayLength, sayWeight, type Units } from './quantity.js'
+
+/** Weights in g, thickness in mm; `at` an ISO time in UTC. */
+export type ReceiptFacts = {
+  workshopName: string
+  terms: string
+  clientName: string
+  clientMark: string
+  purpose: string
+  neededBy: string
+  arrangement: Settles
+  note: string
+  takenInAt: string
+  takenInBy: string
+  broughtBy: string
+  authority: string
+  wishesAnswer: WishesAnswer
+  wishes: string
+  wishesSaidBy: string
+  photographs: Photographs
+  offcuts: Offcuts
+  agreed: Agreement | null
+  cameAlong: { words: string }[]
+  lots: LotFacts[]
+}
+
+export type LotFacts = {
+  id: number
+  fibreName: string
+  colour: string
+  swatch: string | null
+  dyeName: string
+  routeWords: string
+  tiesUndyed: boolean
+  faults: Faults
+  /** Why it is kept apart, or ''. */
+  keptApart: string
+  bundles: BundleFacts[]
+}
+
+export type BundleFacts = {
+  n: number
+  tiesIn: number
+  dryWeightG: number
+  thicknessMm: number | null
+  found: string[]
+  condition: string
+  howTied: string
+  tying: Tying
+}
+
+export type Line = { label: string; words: string }
+export type ReceiptLot = {
+  id: number
+  title: string
+  swatch: string | null
+  colour: string
+  lines: Line[]
+  bundles: Line[]
+  sum: string
+}
+
+/** What one receipt says, in the words of its day. */
+export type Receipt = {
+  workshopName: string
+  terms: string
+  givenBy: string
+  takenInBy: string
+  sum: string
+  facts: Line[]
+  lots: ReceiptLot[]
+  cameAlong: string[]
+  /** What this one changes of the receipt before it; none on the first. */
+  amends: string[]
+}
+
+type Reading = { units: Units; timeZone: string }
+
+const count = (n: number, one: string): string => `${n} ${n === 1 ? one : `${one}s`}`
+
+/** The receipt of these facts, in the units and on the calendar of the workshop. */
+export function composeReceipt(facts: ReceiptFacts, { units, timeZone }: Reading): Receipt {
+  return {
+    workshopName: facts.workshopName,
+    terms: facts.terms,
+    givenBy: facts.broughtBy || facts.clientName,
+    takenInBy: facts.takenInBy,
+    sum: saySum(
+      facts.lots.flatMap(({ bundles }) => bundles),
+      units,
+    ),
+    facts: factLines(facts, timeZone),
+    lots: facts.lots.map(lot => lotOf(lot, units)),
+    cameAlong: facts.cameAlong.map(({ words }) => words),
+    amends: [],
+  }
+}
+
+function saySum(bundles: readonly BundleFacts[], units: Units): string {
+  const { bundles: many, ties, dryWeightG } = totalsOf(bundles)
+  return `${count(many, 'bundle')}, ${count(ties, 'tie')}, ${sayWeight(dryWeightG, units)} dry`
+}
+
+function factLines(facts: ReceiptFacts, timeZone: string): Line[] {
+  const { clientName, clientMark, broughtBy, authority, agreed } = facts
+  const brought = broughtBy === '' ? [] : [{ label: 'Brought by', words: `${broughtBy}: ${authority}` }]
+  return [
+    { label: 'Belongs to', words: clientMark === '' ? clientName : `${clientName} (${clientMark})` },
+    ...brought,
+    { label: 'Taken in', words: sayDay(dayOf(facts.takenInAt, timeZone)) },
+    { label: 'For', words: facts.purpose },
+    { label: 'Needed by', words: sayDay(facts.neededBy) },
+    { label: 'Settled by', words: facts.arrangement },
+    { label: 'Agreed', words: agreed === null ? 'not yet: no work begins before' : sayAgreed(agreed) },
+    { label: 'Wishes', words: sayWishes(facts) },
+    { label: 'Photographs', words: PHOTOGRAPHS_WORDS[facts.photographs] },
+    { label: 'Offcuts and lost ties', words: facts.offcuts },
+    ...(facts.note === '' ? [] : [{ label: 'Note', words: facts.note }]),
+  ]
+}
+
+export const sayAgreed = ({ how, agreedOn, words }: Agreement): string =>
+  `${HOW_WORDS[how]}, ${sayDay(agreedOn)}${words === '' ? '' : `: ${words}`}`
+
+const HOW_WORDS: Record<Agreement['how'], string> = {
+  spoken: 'by word of mouth',
+  message: 'by message',
+  signed: 'signed',
+}
+
+const PHOTOGRAPHS_WORDS: Record<Photographs, string> = {
+  'not asked': 'not asked yet, so none are taken',
+  yes: 'may be taken',
+  'yes, not to show': 'may be taken for the record, and are shown to nobody else',
+  no: 'none are taken',
+}
+
+/** Wishes word for word, with who said them where that was not the client. */
+function sayWishes({ wishesAnswer, wishes, wishesSaidBy }: ReceiptFacts): string {
+  if (wishesAnswer !== 'told') return wishesAnswer
+  return wishesSaidBy === '' ? `“${wishes}”` : `“${wishes}” (said by ${wishesSaidBy})`
+}
+
+const sayFaults = ({ faults, words }: Faults): string => (faults === 'told' ? words : faults)
+
+function lotOf(lot: LotFacts, units: Units): ReceiptLot {
+  const { id, colour, swatch, dyeName, routeWords, tiesUndyed, keptApart } = lot
+  return {
+    id,
+    title: `Lot ${id}: ${lot.fibreName}`,
+    swatch,
+    colour,
+    lines: [
+      { label: 'Colour', words: colour },
+      { label: 'Dye', words: `${dyeName} (${routeWords})` },
+      { label: 'Ties', words: tiesUndyed ? 'stay undyed' : 'may be dyed along' },
+      { label: 'Faults told', words: sayFaults(lot.faults) },
+      ...(keptApart === '' ? [] : [{ label: 'Kept apart', words: keptApart }]),
+    ],
+    bundles: alikeRuns(lot.bundles.map(bundle => ({ words: sayBundle(bundle, units) }))).map(({ from, to, one }) => ({
+      label: from === to ? `Bundle ${from}` : `Bundles ${from} to ${to}, each`,
+      words: one.words,
+    })),
+    sum: saySum(lot.bundles, units),
+  }
+}
+
+const sayBundle = (bundle: BundleFacts, units: Units): string =>
+  [
+    count(bundle.tiesIn, 'tie'),
+    sayWeight(bundle.dryWeightG, units),
+    bundle.thicknessMm === null ? '' : `split to ${sayLength(bundle.thicknessMm, units)}`,
+    sayCondition(bundle.found, bundle.condition),
+    sayTying(bundle.tying),
+    bundle.howTied,
+  ]
+    .filter(Boolean)
+    .join('; ')
+
+/** What a later receipt says otherwise than the one before it, a sentence for each. */
+export function receiptChanges(before: Receipt, after: Receipt): string[] {
+  const lots = after.lots.flatMap(lot => {
+    const was = before.lots.find(({ id }) => id === lot.id)
+    const name = `lot ${lot.id}, `
+    return was ? [...changedLines(was.lines, lot.lines, name), ...changedLines(was.bundles, lot.bundles, name)] : []
+  })
+  const cameAlong = after.cameAlong.filter(words => !before.cameAlong.includes(words))
+  return [...changedLines(before.facts, after.facts, ''), ...lots, ...cameAlong.map(words => `came along: ${words}`)]
+}
+
+function changedLines(before: readonly Line[], after: readonly Line[], of: string): string[] {
+  const labels = [...new Set([...before, ...after].map(({ label }) => label))]
+  const wordsIn = (lines: readonly Line[], wanted: string) =>
+    lines.find(({ label }) => label === wanted)?.words ?? 'nothing'
+  return labels.flatMap(label => {
+    const [was, is] = [wordsIn(before, label), wordsIn(after, label)]
+    return was === is ? [] : [`${of}${label.toLowerCase()}: ${is} (was: ${was})`]
+  })
+}
