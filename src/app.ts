@@ -15,6 +15,7 @@ import { dyeLots } from './web/dye-lots.js'
 import { exchange } from './web/exchange.js'
 import { handBack } from './web/hand-back.js'
 import { health } from './web/health.js'
+import { incidents } from './web/incidents.js'
 import type { Config } from './web/kit/config.js'
 import { errorPages, refuseOtherMethods } from './web/kit/errors.js'
 import { guard } from './web/kit/guard.js'
@@ -86,6 +87,7 @@ export function buildApp({ db, config, now, setUpCode, log = false }: Parts): Fa
     lots(site)
     colourAsk(site)
     outcomes(site)
+    incidents(site)
     pastLots(site)
     handBack(site)
     returnSlip(site)

@@ -43,6 +43,12 @@ const CHAINED: readonly Chained[] = [
       ],
     },
   },
+  {
+    table: 'incident',
+    columns: ['lot_id', 'kind', 'found_at', 'entered_at', 'worker_id', 'what_happened'],
+    parts: { table: 'incident_bundle', of: 'incident_id', columns: ['bundle_id'] },
+  },
+  { table: 'incident_word', columns: ['incident_id', 'kind', 'at', 'entered_at', 'worker_id'] },
   { table: 'move', columns: ['bundle_id', 'from_place', 'to_place', 'load_id', 'at', 'worker_id', 'why'] },
   {
     table: 'history',
@@ -179,6 +185,7 @@ async function linksOf(db: Db, table: string, after: number, upTo: number) {
 const NAMES: Readonly<Record<string, string>> = {
   bath_log: 'line of a bath log',
   hand_back: 'hand-back',
+  incident_word: 'line about an incident',
   history: 'line of the history',
 }
 const nameOf = (table: string): string => NAMES[table] ?? table

@@ -12,6 +12,7 @@ import { readCatalogue } from './catalogue.js'
 import { whyAskIsSettled } from './colour-ask.js'
 import type { By, Db, Trx } from './db.js'
 import { remember } from './history.js'
+import { refuseUnsuitable } from './incidents.js'
 import { type Bundle, findLot, type Lot } from './lots.js'
 import { findPot, type KnownPot } from './pots.js'
 import { keepRecipe, keptRecipe } from './recipes.js'
@@ -37,6 +38,7 @@ export async function layLoad(trx: Trx, by: By, { lotId, potId, bundleIds }: Lay
   const workshop = await findWorkshop(trx)
   if (!workshop) throw new Error('there is no workshop')
   const bundles = bundlesToLay(lot, bundleIds)
+  await refuseUnsuitable(trx, bundles)
   const dryWeightG = bundles.reduce((sum, bundle) => sum + bundle.dryWeightG, 0)
   const share = await shareOf(trx, lotId, kept.recipe, dryWeightG)
   const pot = await freePot(trx, potId)

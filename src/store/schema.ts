@@ -4,6 +4,7 @@ import type { Offcuts, Photographs, Settles, WishesAnswer } from '../domain/clie
 import type { Nearness } from '../domain/outcome.js'
 import type { Place } from '../domain/place.js'
 import type { ArrivalTables } from './schema-of-arrivals.js'
+import type { IncidentTables } from './schema-of-incidents.js'
 import type {
   BathLogTable,
   LoadBundleTable,
@@ -245,7 +246,7 @@ export interface ChainTable {
   hash: Buffer
 }
 
-export interface Tables extends TagTables, ArrivalTables {
+export interface Tables extends TagTables, ArrivalTables, IncidentTables {
   chain: ChainTable
   workshop: WorkshopTable
   workshop_change: WorkshopChangeTable

@@ -1,9 +1,11 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import { INCIDENT_WORDS } from '../domain/incident.js'
 import { isForDyeAsked } from '../domain/job-for-lot.js'
 import { comesNext } from '../domain/lot.js'
 import { pointsOfLot } from '../domain/open-point.js'
 import { ROUTE_WORDS } from '../domain/recipe.js'
 import { historyOfLot } from '../store/history.js'
+import { incidentsOfLot } from '../store/incidents.js'
 import { loadsOfLot } from '../store/loads-of-lot.js'
 import { bundlesBack, movesOfLot, usedOnLot } from '../store/lot-page.js'
 import { findLot, type Lot } from '../store/lots.js'
@@ -51,6 +53,8 @@ async function showLot(request: FastifyRequest, reply: FastifyReply) {
         wasLaid,
         hasOutcome: cameOut.length > 0,
       }),
+      incidents: await incidentsOfLot(db, lot.id),
+      kindWords: INCIDENT_WORDS,
       points: lot.closedAt === null ? pointsOfLot(await openPoints(db, lot.commissionId), lot.id) : [],
       mayChangeAsk: !wasLaid && lot.closedAt === null,
       back: lot.closedAt === null ? [] : await bundlesBack(db, lot.id),

@@ -5,6 +5,7 @@
 
 import { arrivalsByCheck, arrivalsByTrigger, arrivalsByUnique, clientByCheck } from './forbidden-arrivals.js'
 import { chainByCheck, chainByTrigger, chainByUnique } from './forbidden-chain.js'
+import { incidentsByCheck, incidentsByTrigger } from './forbidden-incidents.js'
 import { settingsByCheck, settingsByTrigger } from './forbidden-settings.js'
 import { nameOnTag, tagsByCheck, tagsByTrigger, tagsByUnique } from './forbidden-tags.js'
 
@@ -29,6 +30,7 @@ const slip2IsClosed: Case = [goes(3), goes(4), closeSlip2]
 /** By the name of the trigger. Without it, and with all the others, each of these goes through. */
 export const byTrigger: Record<string, Case[]> = {
   ...chainByTrigger,
+  ...incidentsByTrigger,
   ...settingsByTrigger,
   ...arrivalsByTrigger,
   ...tagsByTrigger,
@@ -154,6 +156,7 @@ export const byTrigger: Record<string, Case[]> = {
 /** By table and words of the CHECK. Without checks each of these goes through. */
 export const byCheck: Record<string, Record<string, Case[]>> = {
   ...chainByCheck,
+  ...incidentsByCheck,
   ...settingsByCheck,
   ...arrivalsByCheck,
   ...tagsByCheck,

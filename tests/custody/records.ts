@@ -31,6 +31,8 @@ export const APPEND_ONLY = [
   'receipt',
   'tag_print',
   'chain',
+  'incident_bundle',
+  'incident_word',
 ] as const
 
 export function recordsOf(raw: Database): Records {

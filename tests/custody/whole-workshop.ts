@@ -2,6 +2,7 @@
  * One workshop with a row of every kind in it.
  * Commission 1: lot 1 went back on slip 1, bundle 1 with a tie missing and bundle 2 not found.
  * Commission 2: lot 2 (bundles 3 and 4) and lot 3 (bundle 5) are ready; slip 2 is begun for lot 2 and not closed.
+ * Incident 1 is open: bundle 9 was found unsuitable. Incident 2, about bundle 1, is closed.
  * Commission 3: of lot 4, bundles 6 and 7 lie in Pot 1 as load 1, their ties on the board; bundles 8 and 9 wait.
  * Bundle 8 lost its printed tag and has another.
  */
@@ -12,6 +13,7 @@ import { saveChecks } from '../../src/store/bundle-check.js'
 import { withdraw } from '../../src/store/catalogue.js'
 import { type By, inOneStep, type Trx } from '../../src/store/db.js'
 import { closeHandBack } from '../../src/store/hand-back.js'
+import { addWord, closeIncident, openIncident } from '../../src/store/incidents.js'
 import { keepApart, release } from '../../src/store/keep-apart.js'
 import { beginNextStep, layLoad, noteAddition, noteRinse, noteWords, undoLast } from '../../src/store/loads.js'
 import { noteOutcome } from '../../src/store/outcomes.js'
@@ -78,6 +80,18 @@ export async function wholeWorkshop(): Promise<Database> {
     const code = String(raw.prepare('select code from tag where bundle_id = 8').pluck().get())
     await sayHowItCame(trx, by)
     await replaceTag(trx, by, { bundleId: 8, code, why: 'lost on the way to the shed' })
+  })
+  await inOneStep(db, async trx => {
+    const wet = { kind: 'unsuitable fibre' as const, bundleIds: [9], whatHappened: 'the core is rotten' }
+    await openIncident(trx, by, { lotId, ...wet })
+    const torn = await openIncident(trx, by, {
+      lotId: 1,
+      kind: 'strip torn',
+      bundleIds: [1],
+      whatHappened: 'at the sink',
+    })
+    await addWord(trx, by, torn, { kind: 'client told', how: 'at the table', words: '' })
+    await closeIncident(trx, by, torn, 1, 'taken as it is')
   })
   return raw
 }
