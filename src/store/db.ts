@@ -81,23 +81,49 @@ function preparedOnce(raw: Raw): SqliteDatabase {
 }
 
 /** The connection under a database, for `ready` queries; none where every query is to be watched by a log. */
-const connections = new WeakMap<Db, { raw: Raw; database: SqliteDatabase }>()
+const connections = new WeakMap<Db, { raw: Raw; answer: Answer }>()
 
 export function kyselyOn(raw: Raw, log: LogConfig = []): Db {
-  const database = preparedOnce(raw)
-  const db = new Kysely<Tables>({ dialect: new SqliteDialect({ database }), log })
-  if (Array.isArray(log)) connections.set(db, { raw, database })
+  const db = new Kysely<Tables>({ dialect: new SqliteDialect({ database: preparedOnce(raw) }), log })
+  if (Array.isArray(log)) connections.set(db, { raw, answer: answersOf(raw) })
   return db
+}
+
+type Row = Record<string, unknown>
+type Answer = (sql: string, parameters: readonly unknown[]) => Row[]
+
+/**
+ * Rows read as lists and named here: the library's own objects are dictionaries, slow to make and slow to read.
+ * `ready` queries are few, so all their statements are kept.
+ */
+function answersOf(raw: Raw): Answer {
+  const known = new Map<string, { statement: ReturnType<Raw['prepare']>; names: string[] }>()
+  const prepared = (sql: string) => {
+    const statement = raw.prepare(sql).raw()
+    const fresh = { statement, names: statement.columns().map(({ name }) => name) }
+    known.set(sql, fresh)
+    return fresh
+  }
+  return (sql, parameters) => {
+    const { statement, names } = known.get(sql) ?? prepared(sql)
+    return (statement.all(parameters) as unknown[][]).map(values => named(names, values))
+  }
+}
+
+function named(names: readonly string[], values: readonly unknown[]): Row {
+  const row: Row = {}
+  let n = 0
+  for (const name of names) row[name] = values[n++]
+  return row
 }
 
 /**
  * Answers a query straight from the connection, when nothing else is going on there; undefined inside a transaction,
  * and while another one is open, whose unfinished work must not be seen: then Kysely waits for its turn.
  */
-export function answerAtOnce(db: Db, sql: string, parameters: readonly unknown[]): unknown[] | undefined {
+export function answerAtOnce(db: Db, sql: string, parameters: readonly unknown[]): Row[] | undefined {
   const connection = connections.get(db)
-  if (connection === undefined || connection.raw.inTransaction) return undefined
-  return connection.database.prepare(sql).all(parameters) as unknown[]
+  return connection === undefined || connection.raw.inTransaction ? undefined : connection.answer(sql, parameters)
 }
 
 /** Opens the one database of a data folder (or ':memory:'), checks it and brings it to this program's schema. */

@@ -112,10 +112,10 @@ const stepRows = ready((db, loadIds: string) =>
 /** The steps of several loads, each in order. */
 export async function stepsOfLoads(db: Db, loadIds: number[]): Promise<{ loadId: number; step: LoadStep }[]> {
   const rows = await stepRows(db, JSON.stringify(loadIds))
-  return rows.map(row => ({ loadId: row.load_id, step: opened(row) }))
+  return rows.map(row => ({ loadId: row.load_id, step: openedStep(row) }))
 }
 
-const opened = (row: Selectable<LoadStepTable>): LoadStep => ({
+export const openedStep = (row: Selectable<LoadStepTable>): LoadStep => ({
   n: row.n,
   key: row.key,
   title: row.title,

@@ -2,8 +2,8 @@
 import { sql } from 'kysely'
 import type { LoadStep } from '../domain/load.js'
 import type { Db } from './db.js'
-import { stepsOfLoads } from './load-record.js'
-import { numbersIn, ready } from './ready.js'
+import { openedStep } from './load-record.js'
+import { ready } from './ready.js'
 
 export type LoadAtWork = {
   id: number
@@ -37,25 +37,16 @@ export type LoadAtWork = {
 
 /** Loads that are not done, oldest first: the few that are open, however many there ever were. */
 export async function loadsAtWork(db: Db): Promise<LoadAtWork[]> {
-  const loads = await heads(db)
-  const ids = loads.map(({ id }) => id)
-  const [steps, bundles] = [await stepsOfLoads(db, ids), await bundlesIn(db, JSON.stringify(ids))]
+  const [loads, steps, bundles] = [await heads(db), await stepsNow(db), await bundlesIn(db)]
   return loads.map(load => {
-    const plan = steps.filter(({ loadId }) => loadId === load.id)
-    const inIt = bundles.filter(({ loadId }) => loadId === load.id)
-    const step = plan[load.stepN - 1]?.step
-    if (step === undefined) throw new Error(`load ${load.id} has no step ${load.stepN}`)
-    return {
-      ...load,
-      steps: plan.length,
-      step,
-      next: plan[load.stepN]?.step ?? null,
-      bundleNs: inIt.map(({ n }) => n),
-      tiesIn: inIt.reduce((sum, { tiesIn }) => sum + tiesIn, 0),
-      tiesOff: inIt.reduce((sum, { tiesOff }) => sum + tiesOff, 0),
-    }
+    const [step, next] = steps.filter(({ load_id }) => load_id === load.id).map(openedStep)
+    if (step?.n !== load.stepN) throw new Error(`load ${load.id} has no step ${load.stepN}`)
+    const { ns, tiesIn, tiesOff } = bundles.find(({ loadId }) => loadId === load.id) ?? NO_BUNDLES
+    return { ...load, step, next: next ?? null, bundleNs: JSON.parse(ns), tiesIn, tiesOff }
   })
 }
+
+const NO_BUNDLES = { ns: '[]', tiesIn: 0, tiesOff: 0 }
 
 const heads = ready(db =>
   db
@@ -84,16 +75,35 @@ const heads = ready(db =>
       'load.dry_weight_g as dryWeightG',
       'load.step_n as stepN',
       'load.step_since as stepSince',
+      sql<number>`(select count(*) from load_step where load_id = load.id)`.as('steps'),
       sql<number>`(select count(*) from bundle where lot_id = lot.id)`.as('bundlesOfLot'),
     ])
     .where('load.done_at', 'is', null)
     .orderBy('load.id'),
 )
 
-const bundlesIn = ready((db, loadIds: string) =>
+/** The step that runs in each of them, and the one after it. */
+const stepsNow = ready(db =>
   db
-    .selectFrom('bundle')
-    .select(['load_id as loadId', 'n', 'ties_in as tiesIn', 'ties_off as tiesOff'])
-    .where('load_id', 'in', numbersIn(loadIds))
-    .orderBy('n'),
+    .selectFrom('load')
+    .innerJoin('load_step', 'load_step.load_id', 'load.id')
+    .selectAll('load_step')
+    .where('load.done_at', 'is', null)
+    .where(sql<boolean>`load_step.n between load.step_n and load.step_n + 1`)
+    .orderBy('load.id')
+    .orderBy('load_step.n'),
+)
+
+const bundlesIn = ready(db =>
+  db
+    .selectFrom('load')
+    .innerJoin('bundle', 'bundle.load_id', 'load.id')
+    .select(({ fn }) => [
+      'load.id as loadId',
+      sql<string>`json_group_array(bundle.n order by bundle.n)`.as('ns'),
+      fn.sum<number>('bundle.ties_in').as('tiesIn'),
+      fn.sum<number>('bundle.ties_off').as('tiesOff'),
+    ])
+    .where('load.done_at', 'is', null)
+    .groupBy('load.id'),
 )

@@ -2,9 +2,14 @@ import { sql } from 'kysely'
 import type { Db } from './db.js'
 import { ready } from './ready.js'
 
-/** A lot with bundles on the arrivals shelf: `waiting` of `bundlesOfLot`, which weigh `dryWeightG`. */
-export type LotToStart = {
+/**
+ * A lot that has not gone back. Of `bundlesOfLot` bundles, `here` have not gone back, `ready` lie on the ready shelf and
+ * `waiting` on the arrivals shelf; these weigh `dryWeightG`.
+ */
+export type LotInHand = {
   id: number
+  commissionId: number
+  clientId: number
   clientName: string
   clientMark: string
   purpose: string
@@ -12,32 +17,42 @@ export type LotToStart = {
   fibreName: string
   colour: string
   swatch: string | null
-  waiting: number
   bundlesOfLot: number
+  here: number
+  ready: number
+  waiting: number
   dryWeightG: number
   hasRecipe: boolean
 }
 
-const waiting = ready(db =>
+/** Bundles of the open lots, counted lot by lot, before anything is joined to them. */
+const counts = (db: Db) =>
   db
-    .selectFrom(
-      db
-        .selectFrom('bundle')
-        .where('place', '=', 'arrivals shelf')
-        .groupBy('lot_id')
-        .select(({ fn }) => [
-          'lot_id',
-          fn.countAll<number>().as('waiting'),
-          fn.sum<number>('dry_weight_g').as('dryWeightG'),
-        ])
-        .as('shelf'),
-    )
-    .innerJoin('lot', 'lot.id', 'shelf.lot_id')
+    .selectFrom('lot')
+    .innerJoin('bundle', 'bundle.lot_id', 'lot.id')
+    .where('lot.closed_at', 'is', null)
+    .groupBy('lot.id')
+    .select(({ fn }) => [
+      'lot.id',
+      fn.countAll<number>().as('bundlesOfLot'),
+      sql<number>`sum(place not in ('handed back', 'not found'))`.as('here'),
+      sql<number>`sum(place = 'ready shelf')`.as('ready'),
+      sql<number>`sum(place = 'arrivals shelf')`.as('waiting'),
+      sql<number>`sum(iif(place = 'arrivals shelf', dry_weight_g, 0))`.as('dryWeightG'),
+    ])
+    .as('counts')
+
+const inHand = ready(db =>
+  db
+    .selectFrom(counts(db))
+    .innerJoin('lot', 'lot.id', 'counts.id')
     .innerJoin('commission', 'commission.id', 'lot.commission_id')
     .innerJoin('client', 'client.id', 'commission.client_id')
     .innerJoin('catalogue as fibre', 'fibre.id', 'lot.fibre_id')
     .select([
       'lot.id',
+      'commission.id as commissionId',
+      'client.id as clientId',
       'client.name as clientName',
       'client.mark as clientMark',
       'commission.purpose',
@@ -45,17 +60,20 @@ const waiting = ready(db =>
       'fibre.name as fibreName',
       'lot.colour',
       'lot.swatch',
-      'shelf.waiting',
-      sql<number>`(select count(*) from bundle where lot_id = lot.id)`.as('bundlesOfLot'),
-      'shelf.dryWeightG',
+      'counts.bundlesOfLot',
+      'counts.here',
+      'counts.ready',
+      'counts.waiting',
+      'counts.dryWeightG',
       sql<number>`exists (select 1 from recipe where lot_id = lot.id and part_of is null)`.as('hasRecipe'),
     ])
     .orderBy('commission.needed_by')
+    .orderBy('commission.id')
     .orderBy('lot.id'),
 )
 
-/** What is due to start, the most pressing first, in one narrow query: the day's page is asked for all day. */
-export async function dueToStart(db: Db): Promise<LotToStart[]> {
-  const rows = await waiting(db)
+/** All that is in hand, lot by lot, the most pressing first, in one query: the day's page is asked for all day. */
+export async function lotsInHand(db: Db): Promise<LotInHand[]> {
+  const rows = await inHand(db)
   return rows.map(row => ({ ...row, hasRecipe: row.hasRecipe === 1 }))
 }

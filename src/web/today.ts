@@ -1,9 +1,8 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { addDays, type Day, dayOf } from '../domain/day.js'
-import { type CommissionLine, commissionsInHand } from '../store/commissions.js'
 import { loadsAtWork } from '../store/loads.js'
 import { listPots } from '../store/pots.js'
-import { dueToStart } from '../store/today.js'
+import { type LotInHand, lotsInHand } from '../store/today.js'
 import { byOf } from './kit/post.js'
 import { cardOf, type LoadCard } from './load-card.js'
 
@@ -16,7 +15,8 @@ async function showToday(request: FastifyRequest, reply: FastifyReply) {
   const today = dayOf(now, request.workshop.timeZone)
   const loads = (await loadsAtWork(db)).map(load => cardOf(load, now))
   const pots = await listPots(db)
-  const commissions = await commissionsInHand(db)
+  const lots = await lotsInHand(db)
+  const commissions = commissionsOf(lots)
   return reply.page('today/show', {
     title: 'Today',
     data: {
@@ -27,7 +27,7 @@ async function showToday(request: FastifyRequest, reply: FastifyReply) {
         .map(pot => ({ ...pot, load: loads.find(({ id }) => id === pot.loadId) ?? null })),
       /** Loads that have left their pot: in the rinse or on the drying line. */
       outOfPot: loads.filter(({ potFreeAt }) => potFreeAt !== null),
-      toStart: await dueToStart(db),
+      toStart: lots.filter(({ waiting }) => waiting > 0),
       ready: commissions.filter(({ ready }) => ready > 0),
       coming: comingOf(commissions, today),
     },
@@ -37,8 +37,25 @@ async function showToday(request: FastifyRequest, reply: FastifyReply) {
 const latestFirst = (loads: LoadCard[]): LoadCard[] =>
   loads.filter(({ minutesLate }) => minutesLate > 0).sort((one, other) => other.minutesLate - one.minutesLate)
 
+type Commission = Pick<LotInHand, 'clientId' | 'clientName' | 'purpose' | 'neededBy' | 'here' | 'ready'> & {
+  id: number
+}
+
+/** What the lots in hand add up to, commission by commission; those of one stand together. */
+function commissionsOf(lots: readonly LotInHand[]): Commission[] {
+  const commissions: Commission[] = []
+  for (const { commissionId: id, clientId, clientName, purpose, neededBy, here, ready } of lots) {
+    const last = commissions.at(-1)
+    if (last?.id === id) {
+      last.here += here
+      last.ready += ready
+    } else commissions.push({ id, clientId, clientName, purpose, neededBy, here, ready })
+  }
+  return commissions
+}
+
 /** Needed soon, and not all of it ready yet; what is late already stands on top. */
-function comingOf(commissions: CommissionLine[], today: Day): CommissionLine[] {
+function comingOf(commissions: Commission[], today: Day): Commission[] {
   const last = addDays(today, COMING_DAYS)
   return commissions.filter(({ neededBy, ready, here }) => neededBy >= today && neededBy <= last && ready < here)
 }

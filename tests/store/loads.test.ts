@@ -383,9 +383,7 @@ describe('the loads at work', () => {
       (shed.raw.prepare(`explain query plan ${sql}`).all(...parameters) as { detail: string }[]).map(one => one.detail),
     )
     expect(queries).toHaveLength(3)
-    expect(plans.filter(line => line.startsWith('SCAN') && !line.includes('json_each'))).toEqual([
-      'SCAN load USING INDEX load_open',
-    ])
+    expect(new Set(plans.filter(line => line.startsWith('SCAN')))).toEqual(new Set(['SCAN load USING INDEX load_open']))
   })
 })
 

@@ -72,13 +72,23 @@ export type TemplateData = {
   drawing: typeof bundleDrawing
 }
 
-export const templates = (): Eta =>
-  new Eta({
+export function templates(): Eta {
+  const eta = new Eta({
     views: join(projectRoot, 'views'),
     cache: true,
     autoFilter: true,
     filterFunction: value => printable(value) as string,
   })
+  // Where a template's file lies is worked out once for each name: for each include, it cost as much as filling it in.
+  const find = eta.resolvePath
+  const files = new Map<string, string>()
+  eta.resolvePath = function (name, options) {
+    const file = files.get(name) ?? find.call(this, name, options)
+    if (name.startsWith('/')) files.set(name, file)
+    return file
+  }
+  return eta
+}
 
 export function pages(app: FastifyInstance, config: Config): void {
   const eta = templates()
