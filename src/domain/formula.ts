@@ -5,6 +5,7 @@
  */
 import { quote } from './read-measure.js'
 import { type Read, Refusal, read, unread } from './refusal.js'
+import { sayFigure } from './say-quantity.js'
 
 const ATOMIC_WEIGHTS: ReadonlyMap<string, number> = new Map([
   ['H', 1.008],
@@ -102,4 +103,19 @@ export const formulaOf = (typed: string): Formula => {
   const formula = readFormula(typed)
   if (!formula.ok) throw new Refusal('wrong', formula.sentence)
   return formula.value
+}
+
+/** A book rounds by far less, and one water more or less in a salt of the trade is far more: common practice, no source. */
+const AGREE_WITHIN_PERCENT = 0.5
+
+/**
+ * Holds a molar mass against the formula beside it: a question that names both figures when they differ, else null. A
+ * formula that cannot be read, or holds an element that the table lacks, is not held against anything.
+ */
+export const askWhichMass = (formula: string, molarMassGPerMol: number): string | null => {
+  const known = readFormula(formula)
+  if (!known.ok) return null
+  const { molarMassGPerMol: ofFormula } = known.value
+  if (Math.abs(molarMassGPerMol - ofFormula) <= (ofFormula * AGREE_WITHIN_PERCENT) / 100) return null
+  return `${formula} comes to ${sayFigure(ofFormula, 5)} g/mol by its atomic weights, and the molar mass says ${sayFigure(molarMassGPerMol, 5)} g/mol. Which one is right? Correct the other, or tick that both stand.`
 }

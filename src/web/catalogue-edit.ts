@@ -5,8 +5,11 @@ import { figureAt, shownGroups } from '../domain/catalogue-entry.js'
 import type { Group } from '../domain/catalogue-field.js'
 import { GROUPS } from '../domain/catalogue-fields.js'
 import { useOf } from '../domain/catalogue-uses.js'
-import { withValue } from '../domain/json-path.js'
+import { askWhichMass } from '../domain/formula.js'
+import { valueAt, withValue } from '../domain/json-path.js'
+import { figureIn } from '../domain/read-entry.js'
 import { readNumber } from '../domain/read-number.js'
+import { Refusal } from '../domain/refusal.js'
 import { type CatalogueRow, changeEntry, listEntries, withdraw } from '../store/catalogue.js'
 import type { By, Db, Trx } from '../store/db.js'
 import { entryIn, namesIn } from './catalogue.js'
@@ -64,7 +67,21 @@ async function changeGroup(trx: Trx, request: FastifyRequest, form: Form, by: By
   const row = await entryIn(trx, request)
   const { fields } = groupIn(request, row)
   const json = typedInto(row.entry, fields, form, await choicesFor(trx, row), whyAndVersion)
-  return change(trx, by, row.id, json, check(whyAndVersion, form))
+  const told = check(whyAndVersion, form)
+  askWhenAtOdds(row, json, form)
+  return change(trx, by, row.id, json, told)
+}
+
+const BOTH_STAND = 'bothStand'
+
+/** Asks once, when the formula or the molar mass is changed and they do not agree; why both stand is said anyway. */
+function askWhenAtOdds({ entry }: CatalogueRow, json: unknown, form: Form): void {
+  const [formula, mass] = [valueAt(json, 'formula'), figureIn(valueAt(json, 'molarMassGPerMol'))]
+  const before = [valueAt(entry, 'formula'), figureIn(valueAt(entry, 'molarMassGPerMol'))?.value]
+  if (typeof formula !== 'string' || mass === null || form.value(BOTH_STAND) !== '') return
+  if (formula === before[0] && mass.value === before[1]) return
+  const question = askWhichMass(formula, mass.value)
+  if (question !== null) throw new Refusal('wrong', question, BOTH_STAND)
 }
 
 async function change(trx: Trx, by: By, id: string, json: unknown, told: { version: number; why: string }) {
@@ -98,7 +115,9 @@ async function changeFigure(trx: Trx, request: FastifyRequest, form: Form, by: B
   const row = await entryIn(trx, request)
   const { path, ...asked } = found(figureAt(row, pathIn(request)), 'figure')
   const { figure, ...told } = typedFigure(asked, form)
-  return change(trx, by, row.id, withValue(row.entry, path, figure), told)
+  const json = withValue(row.entry, path, figure)
+  askWhenAtOdds(row, json, form)
+  return change(trx, by, row.id, json, told)
 }
 
 /** A figure with where it comes from, or "not known" in its place. */

@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { formulaOf, readFormula } from '../../src/domain/formula.js'
+import { askWhichMass, formulaOf, readFormula } from '../../src/domain/formula.js'
 import { Refusal } from '../../src/domain/refusal.js'
 
 describe('molar masses from the abridged atomic weights of CIAAW/IUPAC 2021 (Pure Appl. Chem. 2022)', () => {
@@ -124,5 +124,26 @@ describe('for any text', () => {
       }),
       { numRuns: 50 },
     )
+  })
+})
+
+describe('a molar mass beside its formula (CIAAW/IUPAC 2021)', () => {
+  // Soda ash is 105.988 g/mol: half a per cent of it is 0.52994.
+  test.each([
+    ['Na2CO3', 105.988],
+    ['Na2CO3', 106.5],
+    ['Na2CO3', 105.46],
+    ['a plant juice', 1],
+    ['SnCl2', 1],
+  ])('%s of %d g/mol is let be', (formula, mass) => {
+    expect(askWhichMass(formula, mass)).toBeNull()
+  })
+
+  test.each([
+    ['Na2CO3', 106.53, /^Na2CO3 comes to 105\.99 g\/mol .* the molar mass says 106\.53 g\/mol\. Which one is right\?/],
+    ['Na2CO3', 105.45, /105\.99 g\/mol .* 105\.45 g\/mol/],
+    ['Na2CO3·10H2O', 105.988, /286\.14 g\/mol .* 105\.99 g\/mol/],
+  ])('%s of %d g/mol is asked about, with both figures', (formula, mass, question) => {
+    expect(askWhichMass(formula, mass)).toMatch(question)
   })
 })

@@ -381,3 +381,41 @@ describe('a rule', () => {
     expect(strange.text).toContain('Tick only what is offered')
   })
 })
+
+describe('a formula and a molar mass that do not agree', () => {
+  const SALT = '/catalogue/soda-ash/edit/salt'
+  const MASS = '/catalogue/soda-ash/edit?figure=molarMassGPerMol'
+  // Soda crystals hold ten waters that soda ash has not: 286.138 g/mol against 105.988 (CIAAW/IUPAC 2021).
+  const crystals = { formula: 'Na2CO3·10H2O', why: 'the tin says crystals' }
+  const question = /comes to 286\.14 g\/mol by its atomic weights, and the molar mass says 105\.99 g\/mol/
+
+  test('are asked about, and nothing is saved', async () => {
+    const before = await entryOf('soda-ash')
+    const page = await send(SALT, crystals)
+    expect(page.status).toBe(422)
+    expect(page.text).toMatch(question)
+    expect(page.text).toContain('href="#bothStand"')
+    expect(page.text).toContain('value="Na2CO3·10H2O"')
+    expect(await entryOf('soda-ash')).toEqual(before)
+  })
+
+  test('stand when it is said that both do, with the reason in the history', async () => {
+    expect((await send(SALT, { ...crystals, bothStand: 'yes' })).status).toBe(303)
+    expect((await entryOf('soda-ash')).formula).toBe('Na2CO3·10H2O')
+    expect((await changesOf('soda-ash'))[0]?.why).toBe('the tin says crystals')
+    // What stands is not asked about again when something beside it is changed.
+    expect((await send(SALT, { 'gramsPerTeaspoon.value': '', why: 'never weighed here' })).status).toBe(303)
+  })
+
+  test('are not asked about when both are corrected together', async () => {
+    expect((await send(SALT, { ...crystals, 'molarMassGPerMol.value': '286.1' })).status).toBe(303)
+  })
+
+  test('are asked about when the molar mass alone is corrected', async () => {
+    const page = await send(MASS, { value: '286.138', why: 'read off the wrong row' })
+    expect(page.status).toBe(422)
+    expect(page.text).toMatch(/comes to 105\.99 g\/mol .* the molar mass says 286\.14 g\/mol/)
+    expect((await send(MASS, { value: '105.99', why: 'rounded' })).status).toBe(303)
+    expect((await send(MASS, { notKnown: 'yes', why: 'no longer sure' })).status).toBe(303)
+  })
+})
