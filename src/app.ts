@@ -23,11 +23,13 @@ import { pages } from './web/kit/page.js'
 import './web/kit/site.js'
 import { colourAsk } from './web/colour-ask.js'
 import { serveStatic } from './web/kit/static.js'
+import { uploads } from './web/kit/upload.js'
 import { layLoads } from './web/lay-load.js'
 import { loads } from './web/loads.js'
 import { lots } from './web/lots.js'
 import { outcomes } from './web/outcomes.js'
 import { pastLots } from './web/past-lots.js'
+import { photographs } from './web/photographs.js'
 import { potSheet } from './web/pot-sheet.js'
 import { pots } from './web/pots.js'
 import { recipes } from './web/recipes.js'
@@ -50,7 +52,8 @@ export function buildApp({ db, config, now, setUpCode, log = false }: Parts): Fa
     logger: log ? { level: 'warn' } : false,
     bodyLimit: BODY_LIMIT,
     trustProxy: false,
-    requestTimeout: 60_000,
+    // Twelve photographs from a phone at the far end of the shed take their time.
+    requestTimeout: 300_000,
     routerOptions: { ignoreTrailingSlash: true },
   })
   app.decorate('db', db)
@@ -70,6 +73,7 @@ export function buildApp({ db, config, now, setUpCode, log = false }: Parts): Fa
 
   pages(app, config)
   guard(app, config)
+  uploads(app)
   errorPages(app)
   serveStatic(app)
 
@@ -85,6 +89,7 @@ export function buildApp({ db, config, now, setUpCode, log = false }: Parts): Fa
     loads(site)
     pots(site)
     lots(site)
+    photographs(site, config)
     colourAsk(site)
     outcomes(site)
     incidents(site)

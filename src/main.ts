@@ -7,6 +7,8 @@ import { DATABASE_NAME } from './store/backup.js'
 import { fillCatalogue } from './store/catalogue.js'
 import { linkOlderRecords } from './store/chain.js'
 import { inOneStep, openDb } from './store/db.js'
+import { sweepOrphans } from './store/photograph-care.js'
+import { photographFolder } from './store/photograph-folder.js'
 import { isSetUp } from './store/sign-in.js'
 import { readConfig } from './web/kit/config.js'
 import { newSetUpCode } from './web/sign-in.js'
@@ -17,6 +19,7 @@ async function serve(): Promise<void> {
   const { db, close } = openDb(join(config.dataFolder, DATABASE_NAME))
   const older = await linkOlderRecords(db)
   if (older > 0) console.log(`${older} records from before are now linked to the chain of custody.`)
+  await sweepOrphans(db, photographFolder(config.dataFolder))
   await inOneStep(db, trx => fillCatalogue(trx, firstCatalogue, new Date().toISOString()))
   const setUpCode = (await isSetUp(db)) ? undefined : newSetUpCode()
   const app = buildApp({ db, config, now: () => new Date(), setUpCode, log: true })

@@ -1,4 +1,6 @@
 /** One running workshop for a test: a database in memory, a clock that stands still, and a browser that is signed in. */
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
 import supertest from 'supertest'
 import { buildApp } from '../src/app.js'
 import { firstCatalogue } from '../src/domain/first-catalogue/index.js'
@@ -12,10 +14,11 @@ export const PASSPHRASE = 'nettle rush willow lime'
 export const START = '2026-03-02T09:00:00.000Z'
 
 export const config = (transport: Config['transport'] = 'loopback'): Config => ({
-  dataFolder: ':memory:',
+  dataFolder: join(tmpdir(), `tie-for-tie-tests-${process.pid}`),
   host: '127.0.0.1',
   port: 0,
   transport,
+  photographsMostBytes: 1_000_000_000,
 })
 
 export type Clock = { at: string }
@@ -66,13 +69,18 @@ export function browserOf(app: Awaited<ReturnType<typeof bareApp>>['app'], cooki
   return {
     get: (url: string) => agent.get(url).set('cookie', cookie).set('accept', 'text/html'),
     json: (url: string) => agent.get(url).set('cookie', cookie).set('accept', 'application/json'),
-    post: (url: string, fields: Record<string, string | number>) =>
-      agent
+    /** A form; one that brings files (bytes, by the name of their input) goes in parts. */
+    post: (url: string, fields: Record<string, string | number | Buffer>) => {
+      const request = agent
         .post(url)
         .set('cookie', cookie)
         .set('accept', 'text/html')
         .set('sec-fetch-site', 'same-origin')
-        .type('form')
-        .send({ key: newKey(), ...fields }),
+      const form = Object.entries({ key: newKey(), ...fields })
+      if (!form.some(([, value]) => Buffer.isBuffer(value))) return request.type('form').send(Object.fromEntries(form))
+      for (const [name, value] of form)
+        Buffer.isBuffer(value) ? request.attach(name, value, `${name}.jpg`) : request.field(name, String(value))
+      return request
+    },
   }
 }

@@ -3,7 +3,7 @@
  * `code` decides the HTTP status; `field` is the form field it belongs to, when there is one.
  * Everything else that is thrown is a fault of the program.
  */
-export type RefusalCode = 'wrong' | 'conflict' | 'not-found' | 'gone' | 'not-now'
+export type RefusalCode = 'wrong' | 'conflict' | 'not-found' | 'gone' | 'not-now' | 'not-allowed' | 'too-much'
 
 export class Refusal extends Error {
   readonly code: RefusalCode

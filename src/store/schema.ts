@@ -13,6 +13,7 @@ import type {
   LoadTable,
   PotTable,
 } from './schema-of-loads.js'
+import type { PhotographTables } from './schema-of-photographs.js'
 import type { TagTables } from './schema-of-tags.js'
 
 export type { BathLogTable, LoadBundleTable, LoadLineTable, LoadStepTable, LoadTable, PotTable }
@@ -246,7 +247,7 @@ export interface ChainTable {
   hash: Buffer
 }
 
-export interface Tables extends TagTables, ArrivalTables, IncidentTables {
+export interface Tables extends TagTables, ArrivalTables, IncidentTables, PhotographTables {
   chain: ChainTable
   workshop: WorkshopTable
   workshop_change: WorkshopChangeTable

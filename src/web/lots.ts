@@ -11,6 +11,7 @@ import { bundlesBack, movesOfLot, usedOnLot } from '../store/lot-page.js'
 import { findLot, type Lot } from '../store/lots.js'
 import { openPoints } from '../store/open-points.js'
 import { outcomesOfLot } from '../store/outcomes.js'
+import { photographsOfLot } from '../store/photographs.js'
 import { type KeptRecipe, keptRecipe } from '../store/recipes.js'
 import { found, idIn } from './kit/post.js'
 
@@ -58,6 +59,7 @@ async function showLot(request: FastifyRequest, reply: FastifyReply) {
       points: lot.closedAt === null ? pointsOfLot(await openPoints(db, lot.commissionId), lot.id) : [],
       mayChangeAsk: !wasLaid && lot.closedAt === null,
       back: lot.closedAt === null ? [] : await bundlesBack(db, lot.id),
+      photographs: await photographsOfLot(db, lot.id),
       history: await historyOfLot(db, lot.id),
       moves: await movesOfLot(db, lot.id),
     },

@@ -6,6 +6,7 @@
 import { arrivalsByCheck, arrivalsByTrigger, arrivalsByUnique, clientByCheck } from './forbidden-arrivals.js'
 import { chainByCheck, chainByTrigger, chainByUnique } from './forbidden-chain.js'
 import { incidentsByCheck, incidentsByTrigger } from './forbidden-incidents.js'
+import { photographsByCheck, photographsByTrigger } from './forbidden-photographs.js'
 import { settingsByCheck, settingsByTrigger } from './forbidden-settings.js'
 import { nameOnTag, tagsByCheck, tagsByTrigger, tagsByUnique } from './forbidden-tags.js'
 
@@ -31,6 +32,7 @@ const slip2IsClosed: Case = [goes(3), goes(4), closeSlip2]
 export const byTrigger: Record<string, Case[]> = {
   ...chainByTrigger,
   ...incidentsByTrigger,
+  ...photographsByTrigger,
   ...settingsByTrigger,
   ...arrivalsByTrigger,
   ...tagsByTrigger,
@@ -157,6 +159,7 @@ export const byTrigger: Record<string, Case[]> = {
 export const byCheck: Record<string, Record<string, Case[]>> = {
   ...chainByCheck,
   ...incidentsByCheck,
+  ...photographsByCheck,
   ...settingsByCheck,
   ...arrivalsByCheck,
   ...tagsByCheck,

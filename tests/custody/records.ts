@@ -14,6 +14,7 @@ export const APPEND_ONLY = [
   'bath_log',
   'recipe',
   'outcome',
+  'description',
   'load_bundle',
   'load_step',
   'load_line',

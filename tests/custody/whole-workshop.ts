@@ -3,7 +3,8 @@
  * Commission 1: lot 1 went back on slip 1, bundle 1 with a tie missing and bundle 2 not found.
  * Commission 2: lot 2 (bundles 3 and 4) and lot 3 (bundle 5) are ready; slip 2 is begun for lot 2 and not closed.
  * Incident 1 is open: bundle 9 was found unsuitable. Incident 2, about bundle 1, is closed.
- * Commission 3: of lot 4, bundles 6 and 7 lie in Pot 1 as load 1, their ties on the board; bundles 8 and 9 wait.
+ * Commission 3: of lot 4, bundles 6 and 7 lie in Pot 1 as load 1, their ties on the board; bundles 8 and 9 wait. Bundle 6 was
+ * photographed, which was withdrawn, and described.
  * Bundle 8 lost its printed tag and has another.
  */
 import type { Database } from 'better-sqlite3'
@@ -27,6 +28,7 @@ import { changeWorkshop } from '../../src/store/workshop.js'
 import { aLot, alike, bring, makeReady } from '../hand-back-helper.js'
 import { START } from '../helper.js'
 import { lotReady } from '../pots-kit.js'
+import { photographed } from './forbidden-photographs.js'
 import { anotherShed, settings } from './shed.js'
 
 const asCounted = unchecked({ tiesIn: 3 })
@@ -75,6 +77,7 @@ export async function wholeWorkshop(): Promise<Database> {
     await undoLast(trx, by, { loadId, version: 5 })
     return `/loads/${loadId}`
   })
+  raw.exec(photographed)
   await inOneStep(db, async trx => {
     await printTags(trx, by, { commissionId: 3, bundleIds: [8], how: 'printed' })
     const code = String(raw.prepare('select code from tag where bundle_id = 8').pluck().get())

@@ -6,6 +6,7 @@ import { beginSession } from '../../src/store/sign-in.js'
 import { differences, type Records, recordsOf } from '../custody/records.js'
 import { anotherShed } from '../custody/shed.js'
 import { type Browser, bareApp, browserOf, config, PASSPHRASE, START } from '../helper.js'
+import { drawn } from '../picture-files.js'
 
 const AT_ONCE = 50
 
@@ -18,6 +19,7 @@ const MAY_BE_REPEATED = [
   '/drop-off',
   '/lots/:id/recipe',
   '/lots/:id/outcome',
+  '/lots/:id/descriptions',
   '/loads/:id/notes',
   '/loads/:id/additions',
   '/loads/:id/rinses',
@@ -55,7 +57,7 @@ beforeAll(async () => {
 })
 afterAll(() => Promise.all([once, often, byMany].map(({ app }) => app.close())))
 
-type Fields = Record<string, string | number>
+type Fields = Record<string, string | number | Buffer>
 type Form = [route: string, url: string, fields: Fields | ((browser: Browser) => Promise<Fields>)]
 
 const hiddenOf =
@@ -67,6 +69,8 @@ const hiddenOf =
     return Object.fromEntries(hidden.map(([, name = '', value = '']) => [name, value]))
   }
 
+const photograph = await drawn(120, 90).jpeg().toBuffer()
+const of = (bundleId: number) => ({ bundleId, moment: 'as it came', words: '' })
 const client = { name: 'Ilse Marram', contact: 'the net loft', settles: 'trade', photographs: 'no' }
 const pot = { name: 'Long trough', usable: '500 L', metal: 'steel' }
 const lot = (n: number, line: string): Fields => ({
@@ -113,6 +117,19 @@ const story: Form[] = [
     '/lots/:id/colour-ask',
     '/lots/1/colour-ask',
     { 'ask.colour': 'soot', 'ask.dyeId': 'all-purpose-bottled', version: 1 },
+  ],
+  ['/lots/:id/photographs/answer', '/lots/1/photographs/answer', { photographs: 'yes', version: 2 }],
+  ['/lots/:id/photographs', '/lots/1/photographs', { ...of(0), chosen: photograph }],
+  ['/lots/:id/photographs', '/lots/1/photographs', { ...of(1), camera: photograph }],
+  [
+    '/lots/:id/photographs/:photographId/withdrawal',
+    '/lots/1/photographs/2/withdrawal',
+    { why: 'it shows the wrong bundle' },
+  ],
+  [
+    '/lots/:id/descriptions',
+    '/lots/1/descriptions',
+    { 'described.bundleId': 2, 'described.moment': 'as it came', 'described.words': 'pale' },
   ],
   ['/lots/:id/recipe', '/lots/1/recipe', hiddenOf('/lots/1/recipe')],
   [

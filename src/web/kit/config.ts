@@ -6,9 +6,11 @@ export type Config = {
   port: number
   /** 'proxy': an https proxy stands in front; 'loopback': only this machine; 'plain': said to be wanted on the network. */
   transport: 'proxy' | 'loopback' | 'plain'
+  /** What all photographs together may take up, in bytes. */
+  photographsMostBytes: number
 }
 
-const KNOWN = ['TIE_DATA', 'TIE_HTTPS', 'TIE_PLAIN_HTTP']
+const KNOWN = ['TIE_DATA', 'TIE_HTTPS', 'TIE_PLAIN_HTTP', 'TIE_PHOTOGRAPHS_MB']
 const LOOPBACK = /^(127\.\d+\.\d+\.\d+|localhost|::1)$/
 
 const wrong = (sentence: string) => new Refusal('wrong', sentence)
@@ -17,6 +19,12 @@ function readPort(typed: string): number {
   const port = Number(typed)
   if (!/^\d{1,5}$/.test(typed) || port > 65_535) throw wrong(`PORT must be a number from 0 to 65535, not "${typed}".`)
   return port
+}
+
+/** 20 GB: some forty thousand photographs. */
+function readPhotographsMb(typed = '20000'): number {
+  if (!/^\d{1,8}$/.test(typed)) throw wrong(`TIE_PHOTOGRAPHS_MB must be a number of megabytes, not "${typed}".`)
+  return Number(typed) * 1_000_000
 }
 
 function readSwitch(environment: NodeJS.ProcessEnv, name: string): boolean {
@@ -46,5 +54,6 @@ export function readConfig(environment: NodeJS.ProcessEnv): Config {
     host,
     port: readPort(environment.PORT ?? '4700'),
     transport: readTransport(environment, host),
+    photographsMostBytes: readPhotographsMb(environment.TIE_PHOTOGRAPHS_MB),
   }
 }

@@ -9,6 +9,8 @@ export const STATUS: Record<RefusalCode, number> = {
   'not-found': 404,
   gone: 410,
   'not-now': 503,
+  'not-allowed': 403,
+  'too-much': 413,
 }
 
 const PLAIN: Record<number, string> = {

@@ -3,6 +3,7 @@ import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { isSetUp, type Worker, workerOfSession } from '../../store/sign-in.js'
 import type { Config } from './config.js'
 import { Form } from './form.js'
+import { readOn, sendsFiles } from './upload.js'
 
 declare module 'fastify' {
   interface FastifyRequest {
@@ -56,6 +57,15 @@ export const cookieName = (transport: Config['transport']): string => (transport
 async function askToSignIn(request: FastifyRequest, reply: FastifyReply): Promise<FastifyReply> {
   if (!(await isSetUp(request.server.db))) return reply.redirect('/set-up', 303)
   if (SAFE.has(request.method)) return reply.redirect(`/sign-in?next=${encodeURIComponent(request.url)}`, 303)
+  if (sendsFiles(request)) {
+    // Files are not held for a stranger: they are chosen again on the form's own page.
+    readOn(request)
+    return reply.page('sign-in/sign-in', {
+      title: 'Sign in, then choose the files again',
+      status: 401,
+      data: { next: request.url, held: '', wait: 0 },
+    })
+  }
   const typed = Object.fromEntries(Form.read(request.body).typed)
   return reply.page('sign-in/sign-in', {
     title: 'Sign in to send what you typed',

@@ -9,7 +9,12 @@ import { Form, Unfit } from './form.js'
 import { noteIfWrongTag } from './wrong-tag.js'
 
 /** Where a carried-out form leads, and what the next page says. */
-export type Done = { to: string; said: string }
+export type Done = {
+  to: string
+  said: string
+  /** What can be done only once the work is kept, such as taking a file away. */
+  afterwards?: () => Promise<unknown>
+}
 
 export type Post = {
   /** Shows the form's page: at first with an empty form, and again with what was typed and what is wrong. */
@@ -24,7 +29,7 @@ export const byOf = (request: FastifyRequest): By => ({
 })
 
 /** The errors of a refusal, as the form's page lists them; undefined for a fault, which is not the typist's. */
-function troubleOf(fault: unknown, form: Form): { form: Form; status: number } | undefined {
+export function troubleOf(fault: unknown, form: Form): { form: Form; status: number } | undefined {
   if (fault instanceof Unfit) return { form: form.with(fault.errors), status: 422 }
   if (!(fault instanceof Refusal) || fault.code === 'not-found') return undefined
   const doneAt = fault instanceof AlreadyDone ? fault.location : undefined
@@ -34,28 +39,35 @@ function troubleOf(fault: unknown, form: Form): { form: Form; status: number } |
   }
 }
 
-function keyOf(form: Form): string {
+/** What was sent: the form, and what tells its files from others; the same key with other files is another form. */
+export type Sent = { form: Form; files: string }
+
+export function keyOf(form: Form): string {
   const read = key.safeParse(form.value('key'))
   if (read.success) return read.data
   throw new Unfit([{ field: '', sentence: read.error.issues[0]?.message ?? '' }])
 }
 
 /** Carries out a form that was sent: done once and redirected, or shown again with everything that was typed. */
-export async function carryOut(request: FastifyRequest, reply: FastifyReply, { show, act }: Post) {
-  const form = Form.read(request.body)
+export async function carryOut(
+  request: FastifyRequest,
+  reply: FastifyReply,
+  { show, act }: Post,
+  { form, files }: Sent = { form: Form.read(request.body), files: '' },
+) {
   try {
-    let said = 'This was already done. Here it is.'
+    let done: Done | undefined
     const press = {
       key: keyOf(form),
-      body: `${request.url}\n${JSON.stringify([...form.typed])}`,
+      body: `${request.url}\n${JSON.stringify([...form.typed])}${files}`,
       at: byOf(request).at,
     }
     const to = await pressOnce(request.server.db, press, async trx => {
-      const done = await act(trx, request, form, byOf(request))
-      said = done.said
+      done = await act(trx, request, form, byOf(request))
       return done.to
     })
-    reply.say(said)
+    await done?.afterwards?.()
+    reply.say(done?.said ?? 'This was already done. Here it is.')
     return reply.redirect(to, 303)
   } catch (fault) {
     await noteIfWrongTag(request, fault)
