@@ -152,6 +152,7 @@ export class Doing {
             weightTyped: `${weightG} g`,
             condition: 'as it came',
             explanation: '',
+            tagCode: '',
           }
           return [id, change(n, asItCame)] as const
         }),

@@ -19,6 +19,8 @@ export type BundleCheck = {
   weightTyped: string
   condition: ConditionBack
   explanation: string
+  /** The tag by which it was told from the others; '' = by its number and its ties. */
+  tagCode: string
 }
 
 /** A bundle that nobody has looked at: its ties are taken to be all there, but nobody has said that it is tied up. */
@@ -31,13 +33,14 @@ export const unchecked = ({ tiesIn }: Pick<BundleIn, 'tiesIn'>): BundleCheck => 
   weightTyped: '',
   condition: 'as it came',
   explanation: '',
+  tagCode: '',
 })
 
 /** What is not here brings no ties and no weight back, whatever stood in its row; a tick that says otherwise stays. */
 export const asFound = (check: BundleCheck): BundleCheck =>
   check.found
     ? check
-    : { ...check, tiesBack: 0, tiesReplaced: 0, weightG: null, weightTyped: '', condition: 'as it came' }
+    : { ...check, tiesBack: 0, tiesReplaced: 0, weightG: null, weightTyped: '', condition: 'as it came', tagCode: '' }
 
 export const bundleName = ({ lotId, n }: Pick<BundleIn, 'lotId' | 'n'>): string => `Lot ${lotId}, bundle ${n}`
 

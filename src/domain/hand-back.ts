@@ -1,12 +1,13 @@
 /** Hand-back: nothing goes back while something is neither right nor explained; the explanations stand on the slip. */
 import { type BundleCheck, type BundleIn, bundleName, sayShare, sayTies, tiesMissing, weighUp } from './bundle-check.js'
-import type { Place } from './place.js'
+import { sayRuns } from './number-runs.js'
+import { isHere, type Place } from './place.js'
 
 /** What still needs a word or a correction; `field` is where to put it. */
 export type Trouble = { field: keyof BundleCheck; sentence: string }
 
 /** The words stand on the slip: blanks, dashes and signs that do not print explain nothing. */
-const SAYS_SOMETHING = /[\p{L}\p{N}]/u
+export const SAYS_SOMETHING = /[\p{L}\p{N}]/u
 
 /** All that keeps this bundle from being handed back or, when it is not found, from being explained; [] for nothing. */
 export function troubles(bundle: BundleIn, check: BundleCheck): Trouble[] {
@@ -86,16 +87,30 @@ const askCondition = (bundle: BundleIn, { condition }: BundleCheck): Question[] 
     : [ask('explanation', `${bundleName(bundle)} goes back “${condition}”. Say what happened; it stands on the slip.`)]
 
 /** What is in no load, and not on the ready shelf, can only be missing. */
-const mayBeMissing = (place: Place): boolean => place === 'ready shelf' || place === 'arrivals shelf'
+export const mayBeMissing = (place: Place): boolean => place === 'ready shelf' || place === 'arrivals shelf'
 
 /**
- * Whether a lot can go back: "ready" when all its bundles are on the ready shelf; "if explained" when none is in a
- * load, so that those not ready can only be explained; "stays" while a load runs; "gone" when it went back before.
+ * Whether what is left of a lot can go back: "ready" when all of it is on the ready shelf; "in part" when only some is,
+ * so that the rest stays; "if explained" when none is and none is in a load, so that it can only be explained as not
+ * found; "stays" while its loads run; "gone" when it went back before.
  */
-export type LotStanding = 'ready' | 'if explained' | 'stays' | 'gone'
+export type LotStanding = 'ready' | 'in part' | 'if explained' | 'stays' | 'gone'
 
 export function lotStanding(places: readonly Place[]): LotStanding {
-  if (places.every(place => place === 'handed back' || place === 'not found')) return 'gone'
-  if (places.every(place => place === 'ready shelf')) return 'ready'
-  return places.every(mayBeMissing) ? 'if explained' : 'stays'
+  const here = places.filter(isHere)
+  if (here.length === 0) return 'gone'
+  if (here.every(place => place === 'ready shelf')) return 'ready'
+  if (here.includes('ready shelf')) return 'in part'
+  return here.every(mayBeMissing) ? 'if explained' : 'stays'
+}
+
+/** What stays of a lot that goes back in part: until a day (YYYY-MM-DD), or in words, or both. */
+export type Rest = { until: string | null; words: string }
+export const NO_REST: Rest = { until: null, words: '' }
+
+/** What is missing about bundles that stay while others of their lot go; '' when nothing is, or none stays. */
+export function troubleWithRest(lotId: number, ns: readonly number[], { until, words }: Rest): string {
+  if (ns.length === 0 || until !== null || SAYS_SOMETHING.test(words)) return ''
+  const [which, stay] = ns.length === 1 ? ['bundle', 'stays'] : ['bundles', 'stay']
+  return `Lot ${lotId} goes back in part: say until when ${which} ${sayRuns(ns)} ${stay} here, or why.`
 }

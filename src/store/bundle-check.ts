@@ -4,7 +4,7 @@ import { Refusal } from '../domain/refusal.js'
 import type { By, Db } from './db.js'
 import { difference, remember } from './history.js'
 import { type Lot, lotsOfCommission } from './lots.js'
-import type { BundleCheckTable } from './schema.js'
+import type { BundleCheckTable } from './schema-of-hand-backs.js'
 
 type Row = Omit<Selectable<BundleCheckTable>, 'bundle_id' | 'at' | 'worker_id' | 'version'>
 
@@ -21,6 +21,7 @@ export const opened = (row: Row): BundleCheck => ({
   weightTyped: row.weight_typed,
   condition: CONDITIONS_BACK.find(known => known === row.condition) ?? 'changed otherwise',
   explanation: row.explanation,
+  tagCode: row.tag_code,
 })
 
 export const columnsOf = (check: BundleCheck) => ({
@@ -32,6 +33,7 @@ export const columnsOf = (check: BundleCheck) => ({
   weight_typed: check.weightTyped,
   condition: check.condition,
   explanation: check.explanation,
+  tag_code: check.tagCode,
 })
 
 export async function findChecklist(db: Db, commissionId: number): Promise<Checklist> {
@@ -96,7 +98,8 @@ async function saveChecksOfLot(
   })
 }
 
-async function saveCheck(db: Db, by: By, bundleId: number, check: BundleCheck): Promise<void> {
+/** One row, without a word in the history: whoever calls it tells what was done. */
+export async function saveCheck(db: Db, by: By, bundleId: number, check: BundleCheck): Promise<void> {
   const row = { ...columnsOf(check), at: by.at, worker_id: by.workerId }
   await db
     .insertInto('bundle_check')

@@ -1,13 +1,17 @@
 import { asFound, type BundleCheck, sayTies, tiesMissing } from '../domain/bundle-check.js'
-import { troubles } from '../domain/hand-back.js'
+import { NO_REST, type Rest, troubles, troubleWithRest } from '../domain/hand-back.js'
+import { EVERYDAY, type Handover, handoverTroubles, isKnownReceiver, settled } from '../domain/handover.js'
 import { hindering } from '../domain/open-point.js'
+import { isHere } from '../domain/place.js'
 import { Refusal } from '../domain/refusal.js'
 import { type Checked, slipLines } from '../domain/return-slip.js'
 import { columnsOf } from './bundle-check.js'
+import { findCommission } from './commissions.js'
 import type { By, Db, Trx } from './db.js'
 import { remember } from './history.js'
 import { type Bundle, type Lot, lotsOfCommission } from './lots.js'
 import { openPoints } from './open-points.js'
+import { gatherFacts } from './slip-facts.js'
 import { findWorkshop } from './workshop.js'
 
 export type HandBack = {
@@ -16,34 +20,32 @@ export type HandBack = {
   toWhom: string
   /** The dyer's own words for the slip, or ''. */
   words: string
-  /** By bundle id; a bundle of these lots that is not in it was not looked at. */
+  /** By bundle id: those that go back, or are explained as not found. What is here of these lots and not in it stays. */
   checks: ReadonlyMap<number, BundleCheck>
+  /** Until when, or why, the others stay; needed only when some do. */
+  rest?: Rest
+  /** Everyday unless said otherwise: in person, signed on paper. */
+  handover?: Partial<Handover>
 }
 
 /**
- * Hands whole lots back: every bundle is accounted for, or nothing is written. From here on the bundles are with the
- * client (or explained as not found), the lots are closed and the slip is sealed. Answers the number of the slip.
+ * Hands lots back, whole or in part: every bundle of them goes, is explained, or stays with a day or words; else
+ * nothing is written. From here on the bundles are with the client (or explained as not found), a lot of which nothing
+ * is left is closed, and the slip is sealed. Answers the number of the slip.
  */
 export async function closeHandBack(trx: Trx, by: By, handBack: HandBack): Promise<number> {
-  const lots = await openLots(trx, handBack)
-  const checked = lots.map(lot => ({ lot, bundles: lot.bundles.map(bundle => hold(lot, bundle, handBack.checks)) }))
-  await refuseHindered(trx, handBack.commissionId, checked)
+  const going = (await openLots(trx, handBack)).map(lot => holdLot(lot, handBack))
+  await refuseHindered(trx, handBack.commissionId, going)
   const id = await writeHandBack(trx, by, handBack)
-  for (const { lot, bundles } of checked) await writeLot(trx, id, lot, bundles)
-  await trx.updateTable('hand_back').set({ closed: 1 }).where('id', '=', id).execute()
-  for (const { lot, bundles } of checked) await letGo(trx, by, id, lot, bundles)
+  for (const one of going) await writeLot(trx, id, one)
+  await seal(trx, by, id, handBack, going)
+  for (const one of going) await letGo(trx, by, id, one)
   return id
 }
 
 type HeldBundle = Checked & { id: number; from: Bundle['place'] }
-
-async function refuseHindered(trx: Trx, commissionId: number, checked: { lot: Lot; bundles: HeldBundle[] }[]) {
-  const hindered = hindering(await openPoints(trx, commissionId), {
-    lotIds: checked.map(({ lot }) => lot.id),
-    bundleIds: checked.flatMap(({ bundles }) => bundles.map(({ id }) => id)),
-  })
-  if (hindered.length > 0) throw new Refusal('wrong', hindered.map(({ sentence }) => sentence).join(' '))
-}
+/** What goes back of a lot; `stay` are the numbers of the bundles that do not. */
+type Going = { lot: Lot; held: HeldBundle[]; rest: Rest; stay: number[] }
 
 async function openLots(trx: Trx, { commissionId, lotIds }: HandBack): Promise<Lot[]> {
   if (lotIds.length === 0) throw new Refusal('wrong', 'Tick at least one lot that goes back.')
@@ -56,65 +58,143 @@ async function openLots(trx: Trx, { commissionId, lotIds }: HandBack): Promise<L
   return lots
 }
 
+function holdLot(lot: Lot, { checks, rest = NO_REST }: HandBack): Going {
+  const held = lot.bundles.flatMap(bundle => {
+    const check = checks.get(bundle.id)
+    return check ? [hold(lot, bundle, check)] : []
+  })
+  if (held.length === 0) throw new Refusal('wrong', `Nothing of lot ${lot.id} goes back: take its tick away.`)
+  const stay = lot.bundles.filter(({ id, place }) => isHere(place) && !checks.has(id)).map(({ n }) => n)
+  const trouble = troubleWithRest(lot.id, stay, rest)
+  if (trouble !== '') throw new Refusal('wrong', trouble)
+  return { lot, held, stay, rest: stay.length > 0 ? rest : NO_REST }
+}
+
 /** The bundle beside its check, or a refusal that says what is not accounted for. */
-function hold(lot: Lot, bundle: Bundle, checks: HandBack['checks']): HeldBundle {
+function hold(lot: Lot, bundle: Bundle, check: BundleCheck): HeldBundle {
   const held = { ...bundle, lotId: lot.id }
-  const check = checks.get(bundle.id)
-  if (!check) throw new Refusal('wrong', `Lot ${lot.id}, bundle ${bundle.n} is not accounted for.`)
+  if (!isHere(bundle.place))
+    throw new Refusal('conflict', `Lot ${lot.id}, bundle ${bundle.n} has gone back already (${bundle.place}).`)
   const known = asFound(check)
   const trouble = troubles(held, known)
   if (trouble.length > 0) throw new Refusal('wrong', trouble.map(({ sentence }) => sentence).join(' '))
   return { bundle: held, check: known, id: bundle.id, from: bundle.place }
 }
 
-async function writeHandBack(trx: Trx, by: By, { commissionId, toWhom, words }: HandBack): Promise<number> {
+async function refuseHindered(trx: Trx, commissionId: number, going: readonly Going[]) {
+  const hindered = hindering(await openPoints(trx, commissionId), {
+    lotIds: going.map(({ lot }) => lot.id),
+    bundleIds: going.flatMap(({ held }) => held.map(({ id }) => id)),
+  })
+  if (hindered.length > 0) throw new Refusal('wrong', hindered.map(({ sentence }) => sentence).join(' '))
+}
+
+/** Who may receive a commission's bundles without being asked by what right: their owner, or who brought them. */
+export async function knownReceivers(db: Db, commissionId: number): Promise<string[]> {
+  const known = await db
+    .selectFrom('commission')
+    .innerJoin('client', 'client.id', 'commission.client_id')
+    .leftJoin('arrival', 'arrival.commission_id', 'commission.id')
+    .select(['client.name', 'client.mark', 'arrival.brought_by as broughtBy'])
+    .where('commission.id', '=', commissionId)
+    .executeTakeFirst()
+  return known ? [known.name, known.mark, known.broughtBy ?? ''].filter(name => name !== '') : []
+}
+
+async function writeHandBack(trx: Trx, by: By, handBack: HandBack): Promise<number> {
+  const { commissionId, toWhom, words } = handBack
+  if (toWhom.trim() === '') throw new Refusal('wrong', 'Fill in: who receives them.', 'toWhom')
+  const known = await knownReceivers(trx, commissionId)
+  const handover = settled({ ...EVERYDAY, ...handBack.handover })
+  const [trouble] = handoverTroubles(toWhom, known, handover)
+  if (trouble) throw new Refusal('wrong', trouble.sentence, trouble.field)
   const workshop = await findWorkshop(trx)
   const { id } = await trx
     .insertInto('hand_back')
     .values({
       commission_id: commissionId,
-      to_whom: toWhom,
       words,
       worker_id: by.workerId,
       at: by.at,
       workshop_name: workshop?.name ?? '',
       slip_words: workshop?.slipWords ?? '',
+      receiver: isKnownReceiver(toWhom, known) ? 'client' : 'another',
+      how: handover.how,
+      reference: handover.reference,
+      acknowledged: handover.acknowledged,
+      not_signed_because: handover.notSignedBecause,
     })
     .returning('id')
     .executeTakeFirstOrThrow()
+  await writePerson(trx, id, { commissionId, toWhom }, handover)
   return id
 }
 
-async function writeLot(trx: Trx, id: number, lot: Lot, bundles: HeldBundle[]): Promise<void> {
-  await trx.insertInto('hand_back_lot').values({ hand_back_id: id, lot_id: lot.id }).execute()
-  for (const { bundle, check, id: bundleId } of bundles)
+async function writePerson(trx: Trx, id: number, of: { commissionId: number; toWhom: string }, handover: Handover) {
+  const commission = await findCommission(trx, of.commissionId)
+  await trx
+    .insertInto('hand_back_person')
+    .values({
+      hand_back_id: id,
+      to_whom: of.toWhom,
+      authority: handover.authority,
+      client_name: commission?.clientName ?? '',
+      client_mark: commission?.clientMark ?? '',
+      wishes: commission?.wishes ?? '',
+      signature: handover.signature,
+    })
+    .execute()
+}
+
+async function writeLot(trx: Trx, id: number, { lot, held, rest }: Going): Promise<void> {
+  await trx
+    .insertInto('hand_back_lot')
+    .values({ hand_back_id: id, lot_id: lot.id, stays_until: rest.until, stays_words: rest.words })
+    .execute()
+  for (const { bundle, check, id: bundleId } of held)
     await trx
       .insertInto('hand_back_bundle')
       .values({ hand_back_id: id, bundle_id: bundleId, ties_in: bundle.tiesIn, ...columnsOf(check) })
       .execute()
 }
 
-async function letGo(trx: Trx, by: By, id: number, lot: Lot, bundles: HeldBundle[]): Promise<void> {
-  for (const held of bundles) await moveOut(trx, by, id, held)
+/** From here on nothing of it changes: what its slip prints is kept with it. */
+async function seal(trx: Trx, by: By, id: number, { commissionId }: HandBack, going: readonly Going[]): Promise<void> {
+  const lots = going.map(({ lot, held, rest }) => ({
+    lot,
+    rest,
+    checks: new Map(held.map(({ id, check }) => [id, check])),
+  }))
+  const facts = await gatherFacts(trx, { commissionId, ...by }, lots)
+  await trx
+    .updateTable('hand_back')
+    .set({ closed: 1, facts: JSON.stringify(facts) })
+    .where('id', '=', id)
+    .execute()
+}
+
+async function letGo(trx: Trx, by: By, id: number, { lot, held, stay, rest }: Going): Promise<void> {
+  for (const one of held) await moveOut(trx, by, id, one)
+  const isWhole = stay.length === 0
   await trx
     .updateTable('lot')
-    .set({ closed_at: by.at, version: lot.version + 1 })
+    .set({ version: lot.version + 1, ...(isWhole ? { closed_at: by.at } : {}) })
     .where('id', '=', lot.id)
     .execute()
   await remember(trx, by, {
     lotId: lot.id,
     commissionId: lot.commissionId,
-    what: 'handed back',
-    became: { slip: id },
-    words: saidOfLot(bundles),
+    what: isWhole ? 'handed back' : 'handed back in part',
+    became: { slip: id, ...(isWhole ? {} : { stays: stay, until: rest.until }) },
+    words: saidOfLot(held),
   })
 }
 
 /** "15 bundles, 44 ties; bundle 3: 1 of 3 ties missing": without the explanations, which may name people. */
-function saidOfLot(bundles: HeldBundle[]): string {
-  const back = bundles.filter(({ check }) => check.found)
+function saidOfLot(held: HeldBundle[]): string {
+  const back = held.filter(({ check }) => check.found)
   const ties = back.reduce((total, { check }) => total + check.tiesBack + check.tiesReplaced, 0)
-  const lines = slipLines(bundles).filter(line => line.differences.length > 0)
+  const lines = slipLines(held).filter(line => line.differences.length > 0)
   const counted = `${back.length} ${back.length === 1 ? 'bundle' : 'bundles'}, ${sayTies(ties)}`
   return [counted, ...lines.map(({ n, differences }) => `bundle ${n}: ${differences.join(', ')}`)].join('; ')
 }
@@ -127,47 +207,9 @@ async function moveOut(trx: Trx, by: By, id: number, { bundle, check, id: bundle
     .set({ place, load_id: null, ties_on: bundle.tiesIn - lost, ties_off: 0, ties_lost: lost })
     .where('id', '=', bundleId)
     .execute()
+  const left = { at: by.at, worker_id: by.workerId, why: `hand-back, slip ${id}` }
   await trx
     .insertInto('move')
-    .values({
-      bundle_id: bundleId,
-      from_place: from,
-      to_place: place,
-      load_id: null,
-      at: by.at,
-      worker_id: by.workerId,
-      why: `hand-back, slip ${id}`,
-    })
+    .values({ bundle_id: bundleId, from_place: from, to_place: place, load_id: null, ...left })
     .execute()
-}
-
-export type HandBackLine = { id: number; at: string; toWhom: string; who: string; lotIds: number[]; bundles: number }
-
-/** The hand-backs of a commission, oldest first; `bundles` are those that went back, without those not found. */
-export async function handBacksOfCommission(db: Db, commissionId: number): Promise<HandBackLine[]> {
-  const rows = await db
-    .selectFrom('hand_back')
-    .innerJoin('worker', 'worker.id', 'hand_back.worker_id')
-    .innerJoin('hand_back_bundle', 'hand_back_bundle.hand_back_id', 'hand_back.id')
-    .innerJoin('bundle', 'bundle.id', 'hand_back_bundle.bundle_id')
-    .groupBy(['hand_back.id', 'bundle.lot_id'])
-    .select(({ fn }) => [
-      'hand_back.id',
-      'hand_back.at',
-      'hand_back.to_whom as toWhom',
-      'worker.name as who',
-      'bundle.lot_id as lotId',
-      fn.sum<number>('hand_back_bundle.found').as('bundles'),
-    ])
-    .where('hand_back.commission_id', '=', commissionId)
-    .where('hand_back.closed', '=', 1)
-    .orderBy('hand_back.id')
-    .orderBy('bundle.lot_id')
-    .execute()
-  const lines = new Map<number, HandBackLine>()
-  for (const { lotId, bundles, ...row } of rows) {
-    const line = lines.get(row.id) ?? { ...row, lotIds: [], bundles: 0 }
-    lines.set(row.id, { ...line, lotIds: [...line.lotIds, lotId], bundles: line.bundles + bundles })
-  }
-  return [...lines.values()]
 }

@@ -3,13 +3,10 @@ import { arrivalPoints } from './arrival-points.js'
 import type { Db } from './db.js'
 import { incidentPoints } from './incidents.js'
 import { openPhotographs } from './photographs-wanted.js'
+import { releaseOpenPoints } from './release.js'
 
 /** What each part of the work has to say about one commission. */
-const ASKED: readonly ((db: Db, commissionId: number) => Promise<OpenPoint[]>)[] = [
-  arrivalPoints,
-  incidentPoints,
-  openPhotographs,
-]
+const ASKED: readonly ((db: Db, commissionId: number) => Promise<OpenPoint[]>)[] = [arrivalPoints, incidentPoints, openPhotographs, releaseOpenPoints]
 
 /** All that is not done yet about a commission's lots: what hinders a hand-back first. */
 export async function openPoints(db: Db, commissionId: number): Promise<OpenPoint[]> {

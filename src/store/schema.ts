@@ -2,7 +2,9 @@
 import type { Generated } from 'kysely'
 import type { Offcuts, Photographs, Settles, WishesAnswer } from '../domain/client.js'
 import type { Nearness } from '../domain/outcome.js'
+import type { Paper } from '../domain/paper.js'
 import type { Place } from '../domain/place.js'
+import type { HandBackTables } from './schema-of-hand-backs.js'
 import type { ArrivalTables } from './schema-of-arrivals.js'
 import type { IncidentTables } from './schema-of-incidents.js'
 import type {
@@ -28,7 +30,7 @@ export interface WorkshopTable {
   time_zone: string
   dry_basis: 'oven-dry' | 'conditioned'
   scale_step_g: number
-  slip_paper: 'A5' | 'Letter'
+  slip_paper: Paper
   slip_words: string
   version: Generated<number>
 }
@@ -70,11 +72,11 @@ export interface ClientTable {
   note: string
   made_at: string
   version: Generated<number>
-  name_on_tag: Generated<Flag>
   wishes_answer: Generated<WishesAnswer>
   wishes_said_by: Generated<string>
   wishes_at: Generated<string>
   offcuts: Generated<Offcuts>
+  name_on_tag: Generated<Flag>
 }
 export interface ClientChangeTable {
   id: Generated<number>
@@ -177,48 +179,6 @@ export interface OutcomeTable {
   nearness: Nearness
   words: string
 }
-export interface BundleCheckTable {
-  bundle_id: number
-  found: Flag
-  tied_again: Flag
-  ties_back: number
-  ties_replaced: number
-  weight_g: number | null
-  weight_typed: string
-  condition: string
-  explanation: string
-  at: string
-  worker_id: number
-  version: Generated<number>
-}
-export interface HandBackTable {
-  id: Generated<number>
-  commission_id: number
-  to_whom: string
-  words: string
-  worker_id: number
-  at: string
-  closed: Generated<Flag>
-  workshop_name: string
-  slip_words: string
-}
-export interface HandBackLotTable {
-  hand_back_id: number
-  lot_id: number
-}
-export interface HandBackBundleTable {
-  hand_back_id: number
-  bundle_id: number
-  found: Flag
-  tied_again: Flag
-  ties_in: number
-  ties_back: number
-  ties_replaced: number
-  weight_g: number | null
-  weight_typed: string
-  condition: string
-  explanation: string
-}
 export interface HistoryTable {
   id: Generated<number>
   at: string
@@ -247,7 +207,7 @@ export interface ChainTable {
   hash: Buffer
 }
 
-export interface Tables extends TagTables, ArrivalTables, IncidentTables, PhotographTables {
+export interface Tables extends ArrivalTables, HandBackTables, IncidentTables, PhotographTables, TagTables {
   chain: ChainTable
   workshop: WorkshopTable
   workshop_change: WorkshopChangeTable
@@ -270,10 +230,6 @@ export interface Tables extends TagTables, ArrivalTables, IncidentTables, Photog
   load_line: LoadLineTable
   bath_log: BathLogTable
   outcome: OutcomeTable
-  bundle_check: BundleCheckTable
-  hand_back: HandBackTable
-  hand_back_lot: HandBackLotTable
-  hand_back_bundle: HandBackBundleTable
   history: HistoryTable
   lot_text: LotTextTable
 }

@@ -12,7 +12,7 @@ import {
   commissionsInHand,
   findCommission,
 } from '../store/commissions.js'
-import { handBacksOfCommission } from '../store/hand-back.js'
+import { handBacksOfCommission } from '../store/hand-backs.js'
 import { type Bundle, type Lot, lotsOfCommission } from '../store/lots.js'
 import { openPoints } from '../store/open-points.js'
 import { choice, optionalText, readBy, text, version } from './kit/fields.js'

@@ -2,9 +2,11 @@
 import { z } from 'zod'
 import { asFound, type BundleCheck, bundleName, CONDITIONS_BACK, unchecked } from '../domain/bundle-check.js'
 import { BUNDLE_LIMITS } from '../domain/bundles-line.js'
-import { troubles } from '../domain/hand-back.js'
+import { type Rest, troubles, troubleWithRest } from '../domain/hand-back.js'
+import { isHere } from '../domain/place.js'
 import { readCount, readWeight, type Units } from '../domain/quantity.js'
 import type { Bundle, Lot } from '../store/lots.js'
+import { handoverFields } from './hand-back-handover.js'
 import { choice, optionalText, readIfTyped, tick } from './kit/fields.js'
 import { check, type FieldError, type Form, Unfit } from './kit/form.js'
 
@@ -21,6 +23,7 @@ const bundleForm = (units: Units) =>
   z.object({
     tiedAgain: tick,
     missing: tick,
+    stays: tick,
     tiesBack: count('number of ties back'),
     tiesReplaced: count('number of ties replaced'),
     weight: readIfTyped(typed =>
@@ -35,11 +38,10 @@ const bundleForm = (units: Units) =>
     explanation: optionalText('The explanation', 2000),
   })
 
-const handBackForm = (units: Units) =>
+const handBackForm = (units: Units, today: string) =>
   z.object({
     do: choice('Hand back, or save for later', DO),
-    toWhom: optionalText('Who receives them'),
-    words: optionalText('Words for the slip', 2000),
+    ...handoverFields(today),
     lots: listOf(groupOf(z.object({ goes: tick, bundles: listOf(groupOf(bundleForm(units))) }))),
   })
 
@@ -48,9 +50,9 @@ type Row = z.output<ReturnType<typeof bundleForm>>
 export type HandBackTyped = z.output<ReturnType<typeof handBackForm>>
 
 /** The typed form; a sentence about a row begins with the name of its bundle. */
-export function readHandBack(form: Form, lots: readonly Lot[], units: Units): HandBackTyped {
+export function readHandBack(form: Form, lots: readonly Lot[], units: Units, today: string): HandBackTyped {
   try {
-    return check(handBackForm(units), form)
+    return check(handBackForm(units, today), form)
   } catch (fault) {
     if (!(fault instanceof Unfit)) throw fault
     throw new Unfit(
@@ -75,33 +77,51 @@ const FIELD_NAMES: Record<keyof BundleCheck, keyof Row> = {
   weightTyped: 'weight',
   condition: 'condition',
   explanation: 'explanation',
+  tagCode: 'tiedAgain',
 }
 
 /** A bundle of the commission, the name that its fields begin with, and how it was checked. */
-export type CheckedRow = { lot: Lot; bundle: Bundle; name: string; check: BundleCheck; goes: boolean }
+export type CheckedRow = {
+  lot: Lot
+  bundle: Bundle
+  name: string
+  check: BundleCheck
+  /** Its lot is ticked, or its tag was scanned. */
+  lotGoes: boolean
+  stays: boolean
+}
 
-/** Every bundle of the open lots: as typed, else as saved before, else as nobody has looked at it. */
+/**
+ * Every bundle that is still here: as typed, else as saved before, else as nobody has looked at it. One whose tag was
+ * scanned lies on the table, tied up again as it came.
+ */
 export function checkedRows(
   form: Form,
   typed: HandBackTyped,
   lots: readonly Lot[],
   saved: ReadonlyMap<number, BundleCheck>,
+  scanned: ReadonlyMap<number, string>,
 ): CheckedRow[] {
   const rows = lots.flatMap((lot, l) =>
     lot.bundles.map((bundle, b) => {
       const name = `lots.${l}.bundles.${b}`
       const row = form.has(`${name}.tiesBack`) ? typed.lots[l]?.bundles[b] : undefined
-      const check = row ? checkOf(row, bundle) : (saved.get(bundle.id) ?? unchecked(bundle))
-      return { lot, bundle, name, check, goes: typed.lots[l]?.goes === true, emptied: row?.tiesBack === null }
+      const before = saved.get(bundle.id) ?? unchecked(bundle)
+      const check = withTag(row ? checkOf(row, bundle, before) : before, scanned.get(bundle.id))
+      const lotGoes = typed.lots[l]?.goes === true || lot.bundles.some(({ id }) => scanned.has(id))
+      return { lot, bundle, name, check, lotGoes, stays: row?.stays === true, emptied: row?.tiesBack === null }
     }),
   )
-  const open = rows.filter(({ lot }) => lot.closedAt === null)
-  const emptied = open.filter(({ emptied, check }) => emptied && check.found).map(askTiesBack)
+  const here = rows.filter(({ bundle }) => isHere(bundle.place))
+  const emptied = here.filter(({ emptied, check }) => emptied && check.found).map(askTiesBack)
   if (emptied.length > 0) throw new Unfit(emptied)
-  return open
+  return here
 }
 
-const checkOf = (row: Row, bundle: Bundle): BundleCheck =>
+const withTag = (check: BundleCheck, tagCode: string | undefined): BundleCheck =>
+  tagCode === undefined ? check : { ...check, tiedAgain: true, tagCode }
+
+const checkOf = (row: Row, bundle: Bundle, before: BundleCheck): BundleCheck =>
   asFound({
     found: !row.missing,
     tiedAgain: row.tiedAgain,
@@ -111,7 +131,32 @@ const checkOf = (row: Row, bundle: Bundle): BundleCheck =>
     weightTyped: row.weight?.typed ?? '',
     condition: row.condition === '' ? 'as it came' : row.condition,
     explanation: row.explanation,
+    tagCode: row.tiedAgain ? before.tagCode : '',
   })
+
+/** What goes, or is explained as not found. Off the ready shelf a bundle stays, unless somebody says otherwise of it. */
+export const leavingOf = (rows: readonly CheckedRow[]): CheckedRow[] =>
+  rows.filter(
+    ({ lotGoes, stays, bundle, check }) =>
+      lotGoes && !stays && (bundle.place === 'ready shelf' || check.tiedAgain || !check.found),
+  )
+
+/** Of lots that go back in part: what is missing about the bundles that stay. */
+export function troublesOfRest(rows: readonly CheckedRow[], leaving: readonly CheckedRow[], rest: Rest): FieldError[] {
+  const lots = new Set(leaving.map(({ lot }) => lot))
+  const both = rows.filter(({ stays, check }) => stays && (!check.found || check.tagCode !== ''))
+  return [
+    ...both.map(({ lot, bundle, name, check }) => ({
+      field: `${name}.stays`,
+      sentence: `${bundleName({ lotId: lot.id, n: bundle.n })} is ticked as staying here, and ${check.found ? 'its tag was scanned' : 'as not found'}. Take one of the two away.`,
+    })),
+    ...[...lots].flatMap(lot => {
+      const stay = rows.filter(row => row.lot === lot && !leaving.includes(row)).map(({ bundle }) => bundle.n)
+      const sentence = troubleWithRest(lot.id, stay, rest)
+      return sentence === '' ? [] : [{ field: 'staysUntil', sentence }]
+    }),
+  ]
+}
 
 const askTiesBack = ({ lot, bundle, name }: Pick<CheckedRow, 'lot' | 'bundle' | 'name'>): FieldError => ({
   field: `${name}.tiesBack`,

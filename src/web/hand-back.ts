@@ -1,27 +1,36 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { type BundleCheck, CONDITIONS_BACK, tieStates } from '../domain/bundle-check.js'
 import { countPlaces } from '../domain/commission.js'
-import { lotStanding } from '../domain/hand-back.js'
+import { dayOf } from '../domain/day.js'
+import { lotStanding, mayBeMissing, type Rest } from '../domain/hand-back.js'
+import { ACKNOWLEDGED, HOW_HANDED } from '../domain/handover.js'
+import { isHere } from '../domain/place.js'
 import { Refusal } from '../domain/refusal.js'
 import { slipLines } from '../domain/return-slip.js'
 import { type Checklist, findChecklist, refuseOldChecklist, saveChecks } from '../store/bundle-check.js'
 import { findCommission } from '../store/commissions.js'
 import type { By, Trx } from '../store/db.js'
-import { closeHandBack, handBacksOfCommission } from '../store/hand-back.js'
+import { closeHandBack, knownReceivers } from '../store/hand-back.js'
+import { handBacksOfCommission } from '../store/hand-backs.js'
 import { type Bundle, type Lot, lotsOfCommission } from '../store/lots.js'
 import { openPoints } from '../store/open-points.js'
+import { scannedBundles } from './hand-back-codes.js'
 import {
   askAgainForNumber,
   type CheckedRow,
   checkedRows,
   type HandBackTyped,
+  leavingOf,
   readHandBack,
   troublesOf,
+  troublesOfRest,
 } from './hand-back-form.js'
+import { handoverOf, troublesOfHandover } from './hand-back-handover.js'
 import { version } from './kit/fields.js'
 import { type FieldError, type Form, Unfit } from './kit/form.js'
 import { type Done, formPage, found, idIn } from './kit/post.js'
 
+const dayNow = ({ server, workshop }: FastifyRequest): string => dayOf(server.now().toISOString(), workshop.timeZone)
 const unitsOf = ({ workshop }: FastifyRequest) => ({ weight: workshop.weightUnit, volume: workshop.volumeUnit })
 
 /** A lot as the checklist shows it; `goes` is its tick: as sent, else ticked when everything in it is ready. */
@@ -39,6 +48,10 @@ function lotShown(lot: Lot, l: number, { checks }: Checklist, form: Form) {
         ...bundle,
         name: `lots.${l}.bundles.${b}`,
         check,
+        isHere: isHere(bundle.place),
+        /** Off the ready shelf it stays; from a shelf it may be missing. */
+        isReady: bundle.place === 'ready shelf',
+        mayBeMissing: mayBeMissing(bundle.place),
         tieStates: check ? tieStates(bundle, check) : tiesNow(bundle),
       }
     }),
@@ -54,12 +67,15 @@ const tiesNow = ({ tiesOn, tiesOff, tiesLost }: Bundle) => [
 
 const isSent = (form: Form): boolean => form.has('version')
 
-/** How many bundles the main button names: those of the ticked lots, without those that are not found. */
+/** How many bundles the main button names: the ready ones of the ticked lots that neither stay nor are not found. */
 const going = (lots: ReturnType<typeof lotShown>[], form: Form): number =>
   lots
-    .filter(({ goes, standing }) => goes && standing !== 'gone' && standing !== 'stays')
+    .filter(({ goes }) => goes)
     .flatMap(({ bundles }) => bundles)
-    .filter(({ name, check }) => (isSent(form) ? !form.has(`${name}.missing`) : check?.found !== false)).length
+    .filter(({ isReady }) => isReady)
+    .filter(({ name, check }) =>
+      isSent(form) ? !form.has(`${name}.missing`) && !form.has(`${name}.stays`) : check?.found !== false,
+    ).length
 
 const savedLines = (lots: readonly Lot[], checks: ReadonlyMap<number, BundleCheck>) =>
   slipLines(
@@ -68,7 +84,7 @@ const savedLines = (lots: readonly Lot[], checks: ReadonlyMap<number, BundleChec
       .flatMap(lot =>
         lot.bundles.flatMap(bundle => {
           const check = checks.get(bundle.id)
-          return check && (check.tiedAgain || !check.found || check.explanation !== '')
+          return check && isHere(bundle.place) && (check.tiedAgain || !check.found || check.explanation !== '')
             ? [{ bundle: { ...bundle, lotId: lot.id }, check }]
             : []
         }),
@@ -81,7 +97,7 @@ async function showChecklist(request: FastifyRequest, reply: FastifyReply, form:
   const known = await lotsOfCommission(db, commission.id)
   const checklist = await findChecklist(db, commission.id)
   const lots = known.map((lot, l) => lotShown(lot, l, checklist, form))
-  const isBehind = status === 409
+  const isBehind = status === 409 && form.value('version') !== String(checklist.version)
   return reply.page('hand-back/checklist', {
     title: `Hand-back: ${commission.clientName}`,
     form,
@@ -95,6 +111,8 @@ async function showChecklist(request: FastifyRequest, reply: FastifyReply, form:
       version: isBehind ? checklist.version : Number(form.value('version', String(checklist.version))) || 0,
       isBehind,
       conditions: CONDITIONS_BACK,
+      howHanded: HOW_HANDED,
+      acknowledged: ACKNOWLEDGED,
       points: await openPoints(db, commission.id),
       handBacks: await handBacksOfCommission(db, commission.id),
     },
@@ -113,9 +131,12 @@ async function save(trx: Trx, by: By, { commissionId, rows }: Sent): Promise<Don
 }
 
 async function close(trx: Trx, by: By, { commissionId, typed, rows, form }: Sent): Promise<Done> {
-  const leaving = rows.filter(({ goes }) => goes)
+  const leaving = leavingOf(rows)
   const back = leaving.filter(({ check }) => check.found).length
-  refuseUnlessRight([...askWhoAndWhat(typed, leaving), ...troublesOf(leaving)])
+  const rest: Rest = { until: typed.staysUntil, words: typed.staysWords }
+  const none = leaving.length === 0 ? [{ field: '', sentence: 'Tick at least one lot that goes back.' }] : []
+  const handover = troublesOfHandover(typed, await knownReceivers(trx, commissionId))
+  refuseUnlessRight([...none, ...troublesOf(leaving), ...troublesOfRest(rows, leaving, rest), ...handover])
   refuseUnlessRight(askAgainForNumber(form, back))
   const id = await closeHandBack(trx, by, {
     commissionId,
@@ -123,6 +144,8 @@ async function close(trx: Trx, by: By, { commissionId, typed, rows, form }: Sent
     toWhom: typed.toWhom,
     words: typed.words,
     checks: new Map(leaving.map(({ bundle, check }) => [bundle.id, check])),
+    rest,
+    handover: handoverOf(typed),
   })
   return { to: `/hand-backs/${id}`, said: `${back} ${back === 1 ? 'bundle is' : 'bundles are'} handed back.` }
 }
@@ -130,11 +153,6 @@ async function close(trx: Trx, by: By, { commissionId, typed, rows, form }: Sent
 function refuseUnlessRight(errors: FieldError[]): void {
   if (errors.length > 0) throw new Unfit(errors)
 }
-
-const askWhoAndWhat = ({ toWhom }: HandBackTyped, leaving: readonly CheckedRow[]): FieldError[] => [
-  ...(leaving.length === 0 ? [{ field: '', sentence: 'Tick at least one lot that goes back.' }] : []),
-  ...(toWhom === '' ? [{ field: 'toWhom', sentence: 'Fill in: who receives them.' }] : []),
-]
 
 /** A lot that another device has handed back meanwhile is told before anything else that may be wrong. */
 function refuseGone(form: Form, lots: readonly Lot[]): void {
@@ -153,8 +171,9 @@ async function act(trx: Trx, request: FastifyRequest, form: Form, by: By): Promi
   const checklist = await findChecklist(trx, commissionId)
   refuseGone(form, lots)
   refuseOldChecklist(checklist, versionOf(form))
-  const typed = readHandBack(form, lots, unitsOf(request))
-  const rows = checkedRows(form, typed, lots, checklist.checks)
+  const typed = readHandBack(form, lots, unitsOf(request), dayNow(request))
+  const scanned = await scannedBundles(trx, typed.scanned, commissionId)
+  const rows = checkedRows(form, typed, lots, checklist.checks, scanned)
   const sent = { commissionId, typed, rows, form }
   return typed.do === 'save' ? save(trx, by, sent) : close(trx, by, sent)
 }

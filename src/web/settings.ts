@@ -1,5 +1,6 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
+import { PAPERS } from '../domain/paper.js'
 import { answersOf, sayChangedSettings, settingsInWords } from '../domain/settings.js'
 import { changeWorkshop, findWorkshop, workshopChanges } from '../store/workshop.js'
 import { choice, optionalText, readBy, text, version } from './kit/fields.js'
@@ -8,7 +9,6 @@ import { formPage, found } from './kit/post.js'
 
 export const WEIGHT_UNITS = ['metric', 'pounds'] as const
 export const VOLUME_UNITS = ['metric', 'us', 'imperial'] as const
-export const PAPERS = ['A5', 'Letter'] as const
 export const DRY_BASES = ['conditioned', 'oven-dry'] as const
 const SCALE_STEPS = ['0.01', '0.1', '1', '5'] as const
 

@@ -1,6 +1,7 @@
 import { randomBytes, timingSafeEqual } from 'node:crypto'
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
+import { PAPERS } from '../domain/paper.js'
 import { inOneStep } from '../store/db.js'
 import {
   addWorker,
@@ -20,7 +21,7 @@ import { check, Form, Unfit } from './kit/form.js'
 import { cookieName } from './kit/guard.js'
 import { passphraseTrouble } from './kit/passphrase.js'
 import { SlowDown } from './kit/slow-down.js'
-import { PAPERS, timeZone, VOLUME_UNITS, WEIGHT_UNITS } from './settings.js'
+import { timeZone, VOLUME_UNITS, WEIGHT_UNITS } from './settings.js'
 
 /** A code for the set-up page, 128 random bits in groups that can be typed: shown on the server's console only. */
 export const newSetUpCode = (): string =>

@@ -251,11 +251,19 @@ export function generate(raw: Database, lots: number, samples: readonly Sample[]
     })
     const handBackId = put('hand_back', {
       commission_id: commissionId,
-      to_whom: 'the client',
       words: '',
       worker_id: workerId,
       at,
       closed: 0,
+    })
+    put('hand_back_person', {
+      hand_back_id: handBackId,
+      to_whom: 'the client',
+      authority: '',
+      client_name: 'the client',
+      client_mark: '',
+      wishes: '',
+      signature: '',
     })
     put('hand_back_lot', { hand_back_id: handBackId, lot_id: lotId })
     for (const id of bundles) {

@@ -5,6 +5,7 @@
 
 import { arrivalsByCheck, arrivalsByTrigger, arrivalsByUnique, clientByCheck } from './forbidden-arrivals.js'
 import { chainByCheck, chainByTrigger, chainByUnique } from './forbidden-chain.js'
+import { handBacksByCheck, handBacksByTrigger, handBacksByUnique } from './forbidden-hand-backs.js'
 import { incidentsByCheck, incidentsByTrigger } from './forbidden-incidents.js'
 import { photographsByCheck, photographsByTrigger } from './forbidden-photographs.js'
 import { settingsByCheck, settingsByTrigger } from './forbidden-settings.js'
@@ -17,23 +18,13 @@ export type Case = (string | Another)[]
 const another = (table: string, but: Record<string, string>, like?: string): Another =>
   like === undefined ? { another: table, but } : { another: table, but, like }
 
-/** A bundle on slip 2, as it came unless told otherwise. */
-const goes = (bundleId: number, but: Record<string, string> = {}): Another => {
-  const asItCame = { found: '1', tied_again: '1', ties_back: '3', ties_replaced: '0', explanation: "''" }
-  return another('hand_back_bundle', { hand_back_id: '2', bundle_id: String(bundleId), ...asItCame, ...but })
-}
-const missing = { found: '0', tied_again: '0', ties_back: '0', explanation: "'nowhere'" }
-const closeSlip2 = 'update hand_back set closed = 1 where id = 2'
-const leaves = (id: number, place = 'handed back', ties = '') =>
-  `update bundle set place = '${place}'${ties} where id = ${id}`
-const slip2IsClosed: Case = [goes(3), goes(4), closeSlip2]
-
 /** By the name of the trigger. Without it, and with all the others, each of these goes through. */
 export const byTrigger: Record<string, Case[]> = {
   ...chainByTrigger,
   ...incidentsByTrigger,
   ...photographsByTrigger,
   ...settingsByTrigger,
+  ...handBacksByTrigger,
   ...arrivalsByTrigger,
   ...tagsByTrigger,
   history_stays: [["update history set what = 'nothing' where id = 1"]],
@@ -75,84 +66,6 @@ export const byTrigger: Record<string, Case[]> = {
   ],
   lot_as_taken_in: [['update lot set commission_id = 2 where id = 4']],
   bundle_in_its_load: [["update bundle set place = 'pot', load_id = 1 where id = 8"]],
-
-  hand_back_bundle_ties: [
-    [goes(3, { ties_in: '2', ties_back: '2' })],
-    [goes(3, { ties_in: '4', explanation: "'one too many'" })],
-  ],
-  hand_back_bundle_of_lot: [[goes(5)], [goes(8)]],
-  hand_back_lot_of_commission: [
-    ['insert into hand_back_lot values (2, 4)'],
-    [...slip2IsClosed, 'insert into hand_back_lot values (2, 3)'],
-    ['insert into hand_back_lot values (1, 3)'],
-  ],
-  hand_back_starts_open: [[another('hand_back', { commission_id: '2', closed: '1' })]],
-  hand_back_not_empty: [[another('hand_back', { closed: '0' }), 'update hand_back set closed = 1 where id = 3']],
-  hand_back_adds_up: [
-    [goes(3), closeSlip2],
-    [goes(4, missing), closeSlip2],
-    [goes(3), goes(4), 'insert into hand_back_lot values (2, 3)', closeSlip2],
-  ],
-  hand_back_from_ready_shelf: [
-    [goes(3), goes(4), "update bundle set place = 'arrivals shelf' where id = 4", closeSlip2],
-    [
-      goes(3),
-      goes(4, missing),
-      'insert into load_bundle (load_id, bundle_id) values (1, 4)',
-      "update bundle set place = 'rinse', load_id = 1 where id = 4",
-      closeSlip2,
-    ],
-  ],
-  hand_back_sealed: [
-    ["update hand_back set to_whom = 'Ode' where id = 1"],
-    ['update hand_back set closed = 0 where id = 1'],
-    ["update hand_back set words = 'other' where id = 1"],
-  ],
-  hand_back_kept: [['delete from hand_back where id = 1'], ['delete from hand_back where id = 2']],
-  hand_back_lot_sealed: [
-    ['update hand_back_lot set hand_back_id = 2 where lot_id = 1'],
-    ['update hand_back_lot set lot_id = 3 where lot_id = 2'],
-  ],
-  hand_back_lot_kept: [['delete from hand_back_lot where lot_id = 1'], ['delete from hand_back_lot where lot_id = 2']],
-  hand_back_bundle_sealed: [
-    ["update hand_back_bundle set explanation = 'other' where bundle_id = 1"],
-    [goes(3), "update hand_back_bundle set condition = 'torn' where bundle_id = 3"],
-  ],
-  hand_back_bundle_kept: [['delete from hand_back_bundle where bundle_id = 1']],
-  hand_back_bundle_late: [
-    [
-      'drop trigger bundle_in_open_lot',
-      another('bundle', { lot_id: '1', n: '3' }, 'id = 8'),
-      another('hand_back_bundle', { bundle_id: '(select max(id) from bundle)' }),
-    ],
-  ],
-
-  bundle_leaves: [
-    [goes(3), leaves(3)],
-    [goes(3, missing), leaves(3, 'not found', ', ties_on = 0, ties_lost = 3')],
-    [...slip2IsClosed, leaves(3, 'not found')],
-    [goes(3), goes(4, missing), closeSlip2, leaves(4, 'handed back', ', ties_on = 0, ties_lost = 3')],
-  ],
-  bundle_leaves_with_its_ties: [
-    [...slip2IsClosed, leaves(3, 'handed back', ', ties_on = 2, ties_off = 1')],
-    [...slip2IsClosed, leaves(3, 'handed back', ', ties_on = 2, ties_lost = 1')],
-    [goes(3, { ties_back: '1', ties_replaced: '1', explanation: "'worn'" }), goes(4), closeSlip2, leaves(3)],
-    [goes(3, missing), goes(4), closeSlip2, leaves(3, 'not found')],
-  ],
-  bundle_gone: [
-    [...slip2IsClosed, leaves(3), "update bundle set condition = 'better' where id = 3"],
-    [...slip2IsClosed, leaves(3), leaves(3, 'ready shelf')],
-  ],
-  bundle_of_closed_lot: [
-    ["update bundle set place = 'ready shelf' where id = 2"],
-    ["update bundle set condition = 'better' where id = 2"],
-    ['update bundle set ties_on = 3, ties_lost = 0 where id = 2'],
-  ],
-  lot_closes: [
-    ["update lot set closed_at = '2026-03-02' where id = 3"],
-    [...slip2IsClosed, leaves(3), "update lot set closed_at = '2026-03-02' where id = 2"],
-  ],
-  lot_sealed: [["update lot set colour = 'blue' where id = 1"], ['update lot set closed_at = null where id = 1']],
 }
 
 /** By table and words of the CHECK. Without checks each of these goes through. */
@@ -161,6 +74,7 @@ export const byCheck: Record<string, Record<string, Case[]>> = {
   ...incidentsByCheck,
   ...photographsByCheck,
   ...settingsByCheck,
+  ...handBacksByCheck,
   ...arrivalsByCheck,
   ...tagsByCheck,
   workshop: {
@@ -169,7 +83,7 @@ export const byCheck: Record<string, Record<string, Case[]>> = {
     "volume_unit IN ('metric', 'us', 'imperial')": [["update workshop set volume_unit = 'cups'"]],
     "dry_basis IN ('oven-dry', 'conditioned')": [["update workshop set dry_basis = 'damp'"]],
     'scale_step_g > 0': [['update workshop set scale_step_g = 0']],
-    "slip_paper IN ('A5', 'Letter')": [["update workshop set slip_paper = 'A4'"]],
+    "slip_paper IN ('A5', 'Letter', '80 mm roll')": [["update workshop set slip_paper = 'A4'"]],
   },
   worker: { 'length(name) BETWEEN 1 AND 200': [["update worker set name = ''"]] },
   press: { 'length(key) BETWEEN 16 AND 64': [["update press set key = 'short'"]] },
@@ -313,29 +227,6 @@ export const byCheck: Record<string, Record<string, Case[]>> = {
     'ties_replaced >= 0': [['update bundle_check set ties_replaced = -1']],
     'weight_g > 0': [['update bundle_check set weight_g = 0']],
   },
-  hand_back: {
-    'length(to_whom) > 0': [["update hand_back set to_whom = '' where id = 2"]],
-    'closed IN (0, 1)': [['update hand_back set closed = 2 where id = 2']],
-  },
-  hand_back_bundle: {
-    'found IN (0, 1)': [[goes(3, { found: '2', tied_again: '0', ties_back: '0', explanation: "'x'" })]],
-    'tied_again IN (0, 1)': [[goes(3, { tied_again: '2', explanation: "'x'" })]],
-    'ties_back >= 0': [[goes(3, { ties_back: '-1', explanation: "'x'" })]],
-    'ties_replaced >= 0': [[goes(3, { ties_replaced: '-1', explanation: "'x'" })]],
-    'weight_g > 0': [[goes(3, { weight_g: '0' })]],
-    'ties_back + ties_replaced <= ties_in': [[goes(3, { ties_replaced: '1', explanation: "'one too many'" })]],
-    'found = 1 OR (ties_back = 0 AND ties_replaced = 0 AND tied_again = 0)': [
-      [goes(3, { ...missing, ties_back: '3' })],
-      [goes(3, { ...missing, ties_replaced: '1' })],
-      [goes(3, { ...missing, tied_again: '1' })],
-    ],
-    '(found = 1 AND tied_again = 1 AND ties_back + ties_replaced = ties_in) OR length(trim(explanation)) > 0': [
-      [goes(3, { ties_back: '2' })],
-      [goes(3, { ties_back: '2', explanation: "'   '" })],
-      [goes(3, { tied_again: '0' })],
-      [goes(3, { ...missing, explanation: "''" })],
-    ],
-  },
   history: {
     'was IS NULL OR json_valid(was)': [[another('history', { was: "'{'" })]],
     'became IS NULL OR json_valid(became)': [[another('history', { became: "'nothing'" })]],
@@ -347,21 +238,10 @@ export const byUnique: Record<string, Case[]> = {
   ...arrivalsByUnique,
   ...tagsByUnique,
   ...chainByUnique,
+  ...handBacksByUnique,
   'bundle(lot_id, n)': [[another('bundle', { n: '4' }, 'id = 8')]],
   'pot(name)': [["update pot set name = 'POT 1' where id = 2"]],
   'load(pot_id)': [[another('load', {})]],
   'bath_log(undoes)': [[another('bath_log', {}, "kind = 'undone'")]],
   'catalogue(id)': [[another('catalogue', {})]],
-  'hand_back_lot(lot_id)': [
-    [another('hand_back', { commission_id: '2', closed: '0' }), 'insert into hand_back_lot values (3, 2)'],
-  ],
-  'hand_back_bundle(bundle_id)': [
-    [
-      goes(3),
-      another('hand_back', { commission_id: '2', closed: '0' }),
-      'insert into hand_back_lot values (3, 3)',
-      'drop trigger hand_back_bundle_of_lot',
-      goes(3, { hand_back_id: '3' }),
-    ],
-  ],
 }

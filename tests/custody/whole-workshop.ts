@@ -6,20 +6,25 @@
  * Commission 3: of lot 4, bundles 6 and 7 lie in Pot 1 as load 1, their ties on the board; bundles 8 and 9 wait. Bundle 6 was
  * photographed, which was withdrawn, and described.
  * Bundle 8 lost its printed tag and has another.
+ * Commission 4: of lot 5, bundle 10 went back on slip 3, bundle 11 was not found and found again.
  */
 import type { Database } from 'better-sqlite3'
 import { readReturnables } from '../../src/domain/arrival.js'
 import { unchecked } from '../../src/domain/bundle-check.js'
 import { saveChecks } from '../../src/store/bundle-check.js'
 import { withdraw } from '../../src/store/catalogue.js'
+import { tellClient } from '../../src/store/client-told.js'
 import { type By, inOneStep, type Trx } from '../../src/store/db.js'
+import { findAgain } from '../../src/store/found-again.js'
 import { closeHandBack } from '../../src/store/hand-back.js'
+import { addHandBackNote } from '../../src/store/hand-back-note.js'
 import { addWord, closeIncident, openIncident } from '../../src/store/incidents.js'
 import { keepApart, release } from '../../src/store/keep-apart.js'
 import { beginNextStep, layLoad, noteAddition, noteRinse, noteWords, undoLast } from '../../src/store/loads.js'
 import { noteOutcome } from '../../src/store/outcomes.js'
 import { pressOnce } from '../../src/store/press.js'
 import { printTags } from '../../src/store/print-tags.js'
+import { markRelease } from '../../src/store/release.js'
 import { replaceTag } from '../../src/store/replace-tag.js'
 import { addReturnables, answerReturnable } from '../../src/store/returnables.js'
 import { beginSession } from '../../src/store/sign-in.js'
@@ -45,6 +50,20 @@ async function sayHowItCame(trx: Trx, by: By): Promise<void> {
   await decideWish(trx, by, 3, 1, { decision: 'on the line behind the shed', decidedBy: 'Ilse' })
 }
 
+/** Commission 4 was told of and held for a while; bundle 11 was given up on slip 3, and found. */
+async function loseAndFind(trx: Trx, by: By): Promise<void> {
+  await tellClient(trx, by, { commissionId: 4, onDay: '2026-03-02', how: 'by phone', words: '' })
+  await markRelease(trx, by, { commissionId: 4, held: true, reason: 'whose is it?' })
+  await markRelease(trx, by, { commissionId: 4, held: false, reason: 'Pia rang' })
+  const checks = new Map([
+    [10, { ...asCounted, tiedAgain: true }],
+    [11, lost],
+  ])
+  const slip = await closeHandBack(trx, by, { commissionId: 4, lotIds: [5], toWhom: 'Pia Sedge', words: '', checks })
+  await addHandBackNote(trx, by, slip, 'the shelf was searched twice')
+  await findAgain(trx, by, { handBackId: slip, bundleId: 11, words: 'behind the tub' })
+}
+
 export async function wholeWorkshop(): Promise<Database> {
   const { raw, db } = await anotherShed()
   const by = { workerId: 1, at: START }
@@ -57,14 +76,15 @@ export async function wholeWorkshop(): Promise<Database> {
       [1, oneShort],
       [2, lost],
     ])
-    await closeHandBack(trx, by, { commissionId: 1, lotIds: [1], toWhom: 'Marta', words: '', checks })
+    await closeHandBack(trx, by, { commissionId: 1, lotIds: [1], toWhom: 'Marta Quill', words: '', checks })
     await noteOutcome(trx, by, { lotId: 1, swatch: '#802020', nearness: 'nearly as asked', words: 'a little dark' })
     await saveChecks(trx, by, 2, new Map([[3, { ...oneShort, explanation: '' }]]))
     await changeWorkshop(trx, by, { ...settings, slipWords: 'Mind the dog.' }, 1)
     await withdraw(trx, by, 'weld', 1, true, 'none is left')
   })
-  raw.exec(`insert into hand_back (commission_id, to_whom, words, worker_id, at) values (2, 'Ode', '', 1, '${START}');
-    insert into hand_back_lot values (2, 2)`)
+  raw.exec(`insert into hand_back (commission_id, words, worker_id, at) values (2, '', 1, '${START}');
+    insert into hand_back_person values (2, 'Ode Reed', '', 'Ode Reed', '', '', '');
+    insert into hand_back_lot (hand_back_id, lot_id) values (2, 2)`)
 
   const lotId = await lotReady(db, by)
   await pressOnce(db, { key: 'laid-by-this-form', body: '', at: START }, async trx => {
@@ -84,6 +104,9 @@ export async function wholeWorkshop(): Promise<Database> {
     await sayHowItCame(trx, by)
     await replaceTag(trx, by, { bundleId: 8, code, why: 'lost on the way to the shed' })
   })
+  await bring(db, by, [aLot(alike(2))], { name: 'Pia Sedge' })
+  makeReady(raw, 5)
+  await inOneStep(db, trx => loseAndFind(trx, by))
   await inOneStep(db, async trx => {
     const wet = { kind: 'unsuitable fibre' as const, bundleIds: [9], whatHappened: 'the core is rotten' }
     await openIncident(trx, by, { lotId, ...wet })

@@ -12,7 +12,7 @@ import {
   unchecked,
   weighUp,
 } from '../../src/domain/bundle-check.js'
-import { lotStanding, troubles } from '../../src/domain/hand-back.js'
+import { lotStanding, NO_REST, troubles, troubleWithRest } from '../../src/domain/hand-back.js'
 import { PLACES } from '../../src/domain/place.js'
 
 const bundle: BundleIn = { lotId: 7, n: 2, tiesIn: 3, dryWeightG: 150, place: 'ready shelf' }
@@ -130,10 +130,22 @@ describe('the drawing', () => {
 describe('a lot', () => {
   test('can go back when all its bundles are ready', () => {
     expect(lotStanding(['ready shelf', 'ready shelf'])).toBe('ready')
-    expect(lotStanding(['ready shelf', 'arrivals shelf'])).toBe('if explained')
-    expect(lotStanding(['ready shelf', 'drying line'])).toBe('stays')
+    expect(lotStanding(['handed back', 'ready shelf', 'not found'])).toBe('ready')
+    expect(lotStanding(['ready shelf', 'arrivals shelf'])).toBe('in part')
+    expect(lotStanding(['ready shelf', 'drying line', 'handed back'])).toBe('in part')
+    expect(lotStanding(['arrivals shelf', 'handed back'])).toBe('if explained')
     expect(lotStanding(['arrivals shelf', 'pot'])).toBe('stays')
     expect(lotStanding(['handed back', 'not found'])).toBe('gone')
+  })
+
+  test('that goes back in part says until when the rest stays, or why', () => {
+    expect(troubleWithRest(4, [], NO_REST)).toBe('')
+    expect(troubleWithRest(4, [2], NO_REST)).toBe(
+      'Lot 4 goes back in part: say until when bundle 2 stays here, or why.',
+    )
+    expect(troubleWithRest(4, [3, 1, 2], { until: null, words: ' - ' })).toContain('bundles 1 to 3 stay here')
+    expect(troubleWithRest(4, [2], { until: '2026-04-03', words: '' })).toBe('')
+    expect(troubleWithRest(4, [2], { until: null, words: 'still drying' })).toBe('')
   })
 })
 
@@ -153,6 +165,7 @@ const anyCheck = fc.record({
   weightTyped: fc.constant(''),
   condition: fc.constantFrom(...CONDITIONS_BACK),
   explanation: fc.constantFrom('', '  ', '\n', 'it is so'),
+  tagCode: fc.constant(''),
 })
 
 test('nothing goes back unless it adds up or is explained', () => {

@@ -50,6 +50,7 @@ const checkOf = ({ found, tiedAgain, back, replaced, grams, condition, words }: 
   weightTyped: grams === null ? '' : `${grams} g`,
   condition: condition as ConditionBack,
   explanation: words.trim(),
+  tagCode: '',
 })
 
 async function bundleIdsOf(trx: Trx, lotId: number, ns: number[]): Promise<number[]> {

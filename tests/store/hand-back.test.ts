@@ -4,7 +4,8 @@ import { firstCatalogue } from '../../src/domain/first-catalogue/index.js'
 import { findChecklist, saveChecks } from '../../src/store/bundle-check.js'
 import { fillCatalogue } from '../../src/store/catalogue.js'
 import { type By, inOneStep, openDb } from '../../src/store/db.js'
-import { closeHandBack, handBacksOfCommission } from '../../src/store/hand-back.js'
+import { closeHandBack } from '../../src/store/hand-back.js'
+import { handBacksOfCommission } from '../../src/store/hand-backs.js'
 import { historyOfLot } from '../../src/store/history.js'
 import { findLot, lotsOfCommission } from '../../src/store/lots.js'
 import { noteOutcome } from '../../src/store/outcomes.js'
@@ -91,9 +92,13 @@ describe('closing a hand-back', () => {
     expect(bundles()).toMatchObject([1, 2, 3].map(() => ({ place: 'ready shelf', ties_lost: 0 })))
   })
 
-  test('refuses a bundle that nobody looked at', async () => {
-    const nobody = { commissionId: commission, lotIds: [1], toWhom: 'x', words: '', checks: new Map() }
-    await expect(inOneStep(opened.db, trx => closeHandBack(trx, by, nobody))).rejects.toThrow('Lot 1, bundle 1 is not')
+  test('refuses a lot of which nothing goes, and nobody to receive it', async () => {
+    const nobody = { commissionId: commission, lotIds: [1], toWhom: 'Marta Quill', words: '', checks: new Map() }
+    await expect(inOneStep(opened.db, trx => closeHandBack(trx, by, nobody))).rejects.toThrow('Nothing of lot 1 goes')
+    const checks = new Map([[3, asItCame()]])
+    const toNobody = { commissionId: commission, lotIds: [2], toWhom: ' ', words: '', checks }
+    await expect(inOneStep(opened.db, trx => closeHandBack(trx, by, toNobody))).rejects.toThrow('who receives them')
+    expect(count('hand_back')).toBe(0)
   })
 
   test('refuses a bundle that is still in its load', async () => {
@@ -152,7 +157,7 @@ describe('the checklist', () => {
 describe('the record of a hand-back', () => {
   test('keeps the workshop’s words of the day', async () => {
     opened.raw.exec(
-      "insert into workshop values (1, 'The Weir Shed', 'metric', 'metric', 'UTC', 'conditioned', 1, 'A5', 'Mind the dog.', 1)",
+      "insert into workshop values (1, 'The Weir Shed', 'metric', 'metric', 'UTC', 'conditioned', 1, 'Mind the dog.', 1, 'A5')",
     )
     const id = await close({ checks: [[1, asItCame({ tiesBack: 2, explanation: 'one snapped' })]] })
     opened.raw.exec("update workshop set name = 'Elsewhere', slip_words = ''")
@@ -173,9 +178,7 @@ describe('the record of a hand-back', () => {
   })
 
   test('is not there before it is closed', async () => {
-    opened.raw.exec(
-      `insert into hand_back (commission_id, to_whom, words, worker_id, at) values (1, 'x', '', 1, '${AT}')`,
-    )
+    opened.raw.exec(`insert into hand_back (commission_id, words, worker_id, at) values (1, '', 1, '${AT}')`)
     expect(await findHandBack(opened.db, 1)).toBeUndefined()
     expect(await findHandBack(opened.db, 2)).toBeUndefined()
     expect(await handBacksOfCommission(opened.db, commission)).toEqual([])

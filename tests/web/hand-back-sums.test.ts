@@ -73,7 +73,7 @@ test('no sequence of presses hands back what does not add up', async () => {
         const answer = await site.browser.post(address, {
           do: press.do,
           version: press.isFresh ? version : version + 1,
-          toWhom: 'Marta',
+          toWhom: 'Marta Quill',
           ...(press.goes ? { 'lots.0.goes': 'yes' } : {}),
           ...Object.fromEntries(press.rows.flatMap((row, n) => fieldsOf(row, `lots.0.bundles.${n}`))),
         })

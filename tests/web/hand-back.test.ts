@@ -60,12 +60,18 @@ describe('the checklist', () => {
     expect(page).toContain('Hand back what is ticked')
   })
 
-  test('names what is still in a load, without a row for it', async () => {
+  test('names what is still in a load: alone it is not offered, beside ready bundles it stays', async () => {
     await dyeLotOne(site.db, site.raw, site.by)
-    site.raw.exec("update bundle set place = 'drying line', load_id = 1 where id = 2")
+    site.raw.exec("update bundle set place = 'drying line', load_id = 1 where id in (1, 2)")
+    const whole = await site.browser.get(URL)
+    expect(plainText(whole.text)).toMatch(/Lot 1 stays here \(.*barn red\): 2 on the drying line/)
+    expect(whole.text).not.toContain('lots.0.goes')
+    site.raw.exec("update bundle set place = 'ready shelf', load_id = null where id = 1")
     const page = await site.browser.get(URL)
-    expect(plainText(page.text)).toMatch(/Lot 1 stays here \(.*barn red\): 1 on the drying line, 1 on the ready shelf/)
-    expect(page.text).not.toContain('lots.0.goes')
+    expect(plainText(page.text)).toContain('Lot 1 goes back now, as far as it is ready')
+    expect(plainText(page.text)).toContain('On record: drying line. It cannot go back yet, and stays here.')
+    expect(page.text).not.toMatch(/name="lots.0.goes" value="yes" checked/)
+    expect(page.text).not.toContain('lots.0.bundles.1.')
     const sent = await send()
     expect(sent.status).toBe(422)
     expect(sent.text).toContain('Lot 1, bundle 2 is not on the ready shelf (drying line); it cannot go back yet.')
@@ -277,9 +283,9 @@ describe('forms that no page made', () => {
   })
 
   test('markup stays text', async () => {
-    await send({ toWhom: '<b>x</b>', [`${FIRST}.explanation`]: '<img src=x>' })
+    await send({ toWhom: '<b>x</b>', authority: '<i>so</i>', [`${FIRST}.explanation`]: '<img src=x>' })
     const slip = await site.browser.get('/hand-backs/1/slip')
     expect(slip.text).toContain('&lt;img src=x&gt;')
-    expect(slip.text).not.toMatch(/<img|<b>/)
+    expect(slip.text).not.toMatch(/<img|<b>|<i>/)
   })
 })

@@ -1,0 +1,77 @@
+/** What a lot was really dyed and treated with, from its loads and their logs. */
+
+import type { Water } from '../domain/outcome.js'
+import type { Recipe } from '../domain/recipe.js'
+import type { Used } from '../domain/return-slip.js'
+import type { Bath } from '../domain/slip-facts.js'
+import type { Db } from './db.js'
+
+/** The baths that the lot's bundles really went through; a load that was taken out again is none. */
+export async function bathsOfLot(db: Db, lotId: number): Promise<Bath[]> {
+  const loads = await db
+    .selectFrom('load')
+    .innerJoin('recipe', 'recipe.id', 'load.recipe_id')
+    .select(['load.id', 'load.laid_at as laidAt', 'recipe.answer'])
+    .where('load.taken_out_at', 'is', null)
+    .where('load.id', 'in', qb =>
+      qb
+        .selectFrom('load_bundle')
+        .innerJoin('bundle', 'bundle.id', 'load_bundle.bundle_id')
+        .select('load_bundle.load_id')
+        .where('bundle.lot_id', '=', lotId),
+    )
+    .orderBy('load.id')
+    .execute()
+  const baths: Bath[] = []
+  for (const { id, laidAt, answer } of loads) {
+    const recipe: Recipe = JSON.parse(answer)
+    const { dyeWords, routeWords, depthWords } = recipe
+    const used = [...(await weighedOut(db, id, recipe)), ...(await addedTo(db, id))]
+    baths.push({ loadId: id, laidAt, dyeWords, routeWords, depthWords, used, lastRinse: await lastRinse(db, id) })
+  }
+  return baths
+}
+
+/** The recipe's substances under the names of their day, in the amounts that were weighed out for this load. */
+async function weighedOut(db: Db, loadId: number, { lines }: Recipe): Promise<Used[]> {
+  const rows = await db.selectFrom('load_line').select(['key', 'amount']).where('load_id', '=', loadId).execute()
+  const amounts = new Map(rows.map(({ key, amount }) => [key, amount]))
+  return lines.map(({ key, substanceId, name, amount, unit }) => ({
+    substanceId,
+    name,
+    amount: amounts.get(key) ?? amount,
+    unit,
+  }))
+}
+
+/** Lines of a load's bath log that were not undone. */
+const standingLines = (db: Db, loadId: number) =>
+  db
+    .selectFrom('bath_log as line')
+    .leftJoin('bath_log as undoing', join =>
+      join.onRef('undoing.load_id', '=', 'line.load_id').onRef('undoing.undoes', '=', 'line.id'),
+    )
+    .where('line.load_id', '=', loadId)
+    .where('undoing.id', 'is', null)
+
+async function addedTo(db: Db, loadId: number): Promise<Used[]> {
+  const rows = await standingLines(db, loadId)
+    .innerJoin('catalogue', 'catalogue.id', 'line.substance_id')
+    .select(['catalogue.id as substanceId', 'catalogue.name', 'line.amount', 'line.unit'])
+    .where('line.kind', '=', 'added')
+    .orderBy('line.id')
+    .execute()
+  return rows.flatMap(({ amount, unit, ...row }) =>
+    amount === null || unit === null ? [] : [{ ...row, amount, unit }],
+  )
+}
+
+async function lastRinse(db: Db, loadId: number): Promise<Water | null> {
+  const row = await standingLines(db, loadId)
+    .select('line.water')
+    .where('line.kind', '=', 'rinsed')
+    .orderBy('line.at', 'desc')
+    .orderBy('line.id', 'desc')
+    .executeTakeFirst()
+  return row?.water ?? null
+}
