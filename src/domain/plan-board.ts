@@ -1,8 +1,8 @@
 /** The plan while it is being made: what is placed where, and how good that is. */
-import { type Bench, earliestFit, type Fit } from './plan-fit.js'
+import { type Bench, earliestFit, type Fit, startOf } from './plan-fit.js'
 import { hoursOf } from './plan-hours.js'
 import type { Minute, PlanLoad, PlanWorkshop } from './plan-input.js'
-import { type Lane, oneAtATime, shared } from './plan-lane.js'
+import { type Lane, oneAtATime, potLane, shared } from './plan-lane.js'
 import { CHOSEN, type Stretch } from './plan-stretch.js'
 
 /** The first that differs decides; less is better in each. */
@@ -29,11 +29,11 @@ export interface Board {
   readonly bench: Bench
   readonly stretches: readonly Stretch[]
   readonly score: PlanScore
-  /** How often a stretch was tried in a pot: the measure of effort. */
+  /** How often a stretch was looked at: the measure of effort. */
   readonly tries: number
   placed(index: number): Placed | undefined
-  /** Places a stretch in the pot where it is done first. False when it goes nowhere. */
-  place(index: number, floor?: readonly Minute[]): boolean
+  /** Places a stretch in the pot where it is done first, no moment before `floor`. False when it goes nowhere. */
+  place(index: number, floor?: readonly Minute[], onlyPot?: number): boolean
   /** Exactly as it was. */
   putBack(index: number, placed: Placed): void
   lift(index: number): void
@@ -93,14 +93,24 @@ export function boardOf(workshop: PlanWorkshop, loads: readonly PlanLoad[], stre
     addDone(stretch, at[stretch.count] ?? 0, -1)
     placed[index] = undefined
   }
-  const earliest = (index: number, stretch: Stretch, floor?: readonly Minute[]): Placed | undefined => {
+  const earliest = (
+    index: number,
+    stretch: Stretch,
+    floor?: readonly Minute[],
+    onlyPot?: number,
+  ): Placed | undefined => {
     const before = stretch.first === 0 ? undefined : placed[index - 1]?.fit.at.at(-1)
     const from = (before ?? bench.now) + stretch.shelfMinutes
+    const start = startOf(bench, stretch, from, floor)
+    // Without a pot first: no pot makes it earlier than that, so that each pot is looked at from there on.
+    const potless = earliestFit(bench, stretch, CHOSEN, start)
+    tries += 1
+    if (!potless.ok || stretch.pots.length === 0) return potless.ok ? { pot: CHOSEN, fit: potless } : undefined
     let best: Placed | undefined
-    for (const pot of stretch.pots.length === 0 ? [CHOSEN] : stretch.pots) {
-      tries += 1
-      const found = earliestFit(bench, stretch, pot, from, floor)
-      if (found.ok && (best === undefined || doneOf(found) < doneOf(best.fit))) best = { pot, fit: found }
+    for (const pot of stretch.pots) {
+      if (onlyPot !== undefined && pot !== onlyPot) continue
+      const found = earliestFit(bench, stretch, pot, potless, best === undefined ? undefined : doneOf(best.fit))
+      if (found.ok) best = { pot, fit: found }
     }
     return best
   }
@@ -112,9 +122,9 @@ export function boardOf(workshop: PlanWorkshop, loads: readonly PlanLoad[], stre
       return tries
     },
     placed: index => placed[index],
-    place(index, floor) {
+    place(index, floor, onlyPot) {
       const stretch = stretches[index]
-      const best = stretch === undefined ? undefined : earliest(index, stretch, floor)
+      const best = stretch === undefined ? undefined : earliest(index, stretch, floor, onlyPot)
       if (stretch === undefined || best === undefined) return false
       put(index, stretch, best)
       return true
@@ -144,9 +154,9 @@ function takeClear(lane: Lane, from: Minute, to: Minute, need: number, depth: nu
 
 function benchOf(workshop: PlanWorkshop, now: Minute): Bench {
   const hours = hoursOf(workshop, now)
-  const laneFor = (room: number): Lane => (room === 1 ? oneAtATime(hours, 0) : shared(room))
+  const laneFor = (room: number): Lane => (room === 1 ? oneAtATime() : shared(room))
   const pots = workshop.pots.map(pot => {
-    const lane = oneAtATime(hours, workshop.scourMinutes)
+    const lane = potLane(hours, workshop.scourMinutes)
     const spans = [...pot.outOfUse].sort((a, b) => a.fromMin - b.fromMin)
     for (const { fromMin, toMin } of spans) takeClear(lane, fromMin, toMin, 1, Number.NaN, true)
     return lane

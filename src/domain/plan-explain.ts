@@ -1,6 +1,6 @@
 /** Why each moment of a placed stretch is not earlier, asked of the whole plan. */
 import type { Board, Placed } from './plan-board.js'
-import { earliestFit, type Fit } from './plan-fit.js'
+import { earliestFit, type Fit, startOf } from './plan-fit.js'
 import type { Minute, PlanLoad, PlanWorkshop } from './plan-input.js'
 import type { Reason, TakenPlace } from './plan-reason.js'
 import { CHOSEN, FIRST_POT, type Hold, LINE, SINKS, type Stretch } from './plan-stretch.js'
@@ -18,7 +18,7 @@ function reasoned(board: Board, index: number, stretch: Stretch, { pot, fit: fou
   const from = shelfEnd(board, index, stretch)
   const floor = found.at.map(() => Number.NEGATIVE_INFINITY)
   for (;;) {
-    const again = earliestFit(board.bench, stretch, pot, from, floor)
+    const again = earliestFit(board.bench, stretch, pot, startOf(board.bench, stretch, from, floor))
     const k = again.at.findIndex((at, moment) => at !== found.at[moment])
     if (again.ok && k < 0) return again
     if (k < 0 || floor[k] !== Number.NEGATIVE_INFINITY) return found

@@ -40,10 +40,18 @@ export type Fit = {
   by: number[]
 }
 
-/** `from`: when the stretch before it has been on the shelf long enough. `floor`: no moment before these. */
-export function earliestFit(bench: Bench, stretch: Stretch, pot: number, from: Minute, floor?: readonly Minute[]): Fit {
+/**
+ * The earliest times from `start` on, which is left as it is. Gives up when it would be done at `until` or later.
+ */
+export function earliestFit(
+  bench: Bench,
+  stretch: Stretch,
+  pot: number,
+  start: Fit,
+  until = Number.POSITIVE_INFINITY,
+): Fit {
   const { count, least, most, begun, pinned } = stretch
-  const result = beginning(bench, stretch, from, floor)
+  const result = { ok: false, at: [...start.at], why: [...start.why], by: [...start.by] }
   const { at, why, by } = result
   const push = (k: number, to: Minute, reason: Why, number = 0): boolean => {
     if (begun[k] !== undefined || to <= (at[k] ?? 0)) return false
@@ -52,11 +60,14 @@ export function earliestFit(bench: Bench, stretch: Stretch, pot: number, from: M
     by[k] = number
     return true
   }
+  const attended: Minute[] = []
   const pushForward = (): void => {
     for (let k = 0; k <= count; k += 1) {
       if (begun[k] !== undefined) continue
       if (k > 0) push(k, (at[k - 1] ?? 0) + (least[k - 1] ?? 0), 'previous')
+      if (at[k] === attended[k]) continue
       while (pushToHands(bench, stretch, k, at[k] ?? 0, push));
+      attended[k] = at[k] ?? 0
     }
   }
   const pushBack = (): boolean => {
@@ -65,12 +76,13 @@ export function earliestFit(bench: Bench, stretch: Stretch, pot: number, from: M
     for (const [index, hold] of stretch.holds.entries()) {
       const lane = bench.lanes[hold.lane === CHOSEN ? pot : hold.lane]
       if (lane === undefined || begun[hold.from] !== undefined) continue
-      const until = lane.inTheWay(at[hold.from] ?? 0, at[hold.to] ?? 0, hold.need, stretch.depth)
-      if (push(hold.from, until, 'taken', index)) pushed = true
+      const end = lane.inTheWay(at[hold.from] ?? 0, at[hold.to] ?? 0, hold.need, stretch.depth)
+      if (push(hold.from, end, 'taken', index)) pushed = true
     }
     return pushed
   }
   const possible = (): boolean => {
+    if ((at[count] ?? 0) >= until) return false
     for (let k = 0; k <= count; k += 1) {
       const time = at[k] ?? 0
       if (time > bench.hours.endMin || time > (pinned[k] ?? time)) return false
@@ -85,31 +97,36 @@ export function earliestFit(bench: Bench, stretch: Stretch, pot: number, from: M
   return result
 }
 
-function beginning({ now }: Bench, stretch: Stretch, from: Minute, floor?: readonly Minute[]): Fit {
-  const at: Minute[] = []
-  const why: Why[] = []
-  const by: number[] = []
+/**
+ * Where pushing starts: nothing before now, before the load is there, or before it has been on the shelf long enough
+ * (`from`). `floor`: no moment before these.
+ */
+export function startOf({ now }: Bench, stretch: Stretch, from: Minute, floor?: readonly Minute[]): Fit {
+  const start: Fit = { ok: false, at: [], why: [], by: [] }
   for (let k = 0; k <= stretch.count; k += 1) {
-    const begun = stretch.begun[k]
-    const pinned = stretch.pinned[k]
-    at.push(begun ?? now + (stretch.handsBefore[k] ?? 0))
-    why.push(begun === undefined ? 'now' : 'begun')
-    by.push(0)
-    if (begun !== undefined) continue
-    const lift = (to: Minute | undefined, reason: Why): void => {
-      if (to === undefined || to <= (at[k] ?? 0)) return
-      at[k] = to
-      why[k] = reason
-    }
-    if (k === 0) lift(stretch.releaseMin, 'release')
-    if (k === 0) lift(from, 'previous')
-    lift(floor?.[k], 'room')
-    if (pinned !== undefined && pinned >= (at[k] ?? 0)) {
-      at[k] = pinned
-      why[k] = 'pin'
-    }
+    const { at, why } = startOfMoment(now, stretch, k, from, floor?.[k])
+    start.at.push(at)
+    start.why.push(why)
+    start.by.push(0)
   }
-  return { ok: false, at, why, by }
+  return start
+}
+
+function startOfMoment(
+  now: Minute,
+  stretch: Stretch,
+  k: number,
+  from: Minute,
+  floor?: Minute,
+): { at: Minute; why: Why } {
+  const begun = stretch.begun[k]
+  if (begun !== undefined) return { at: begun, why: 'begun' }
+  const lifts: { at: Minute; why: Why }[] = [{ at: now + (stretch.handsBefore[k] ?? 0), why: 'now' }]
+  if (k === 0) lifts.push({ at: stretch.releaseMin, why: 'release' }, { at: from, why: 'previous' })
+  if (floor !== undefined) lifts.push({ at: floor, why: 'room' })
+  const last = lifts.reduce((most, lift) => (lift.at > most.at ? lift : most))
+  const pinned = stretch.pinned[k] ?? Number.NEGATIVE_INFINITY
+  return pinned >= last.at ? { at: pinned, why: 'pin' } : last
 }
 
 type Push = (k: number, to: Minute, reason: Why, number?: number) => boolean
@@ -123,6 +140,5 @@ function pushToHands({ hours, hands }: Bench, stretch: Stretch, k: number, at: M
   for (const [index, { fromMin, toMin }] of stretch.wishes.entries())
     if (at - before < toMin && Math.max(at + there, at + 1) > fromMin && push(k, toMin + before, 'wish', index))
       return true
-  const until = hands.inTheWay(at - before, at + after, 1, 0)
-  return until >= 0 && push(k, until + before, 'hands')
+  return before + after > 0 && push(k, hands.free(at - before, before + after, 1) + before, 'hands')
 }

@@ -26,24 +26,27 @@ export function hoursOf(workshop: PlanWorkshop, now: Minute): Hours {
   const endMin = now + HORIZON_DAYS * 1440
   const spans: Span[] = []
   const days: { fromMin: Minute; minutes: number }[] = []
+  let knownTo: Minute = Number.NEGATIVE_INFINITY
 
   const addDay = (): void => {
     const day = addDays(first, days.length)
     const own = isAway(workshop, day) ? [] : spansOn(workshop, day)
     for (const span of own) append(spans, span)
-    days.push({ fromMin: wallMinute(day, '00:00', timeZone), minutes: lengthOf(own) })
+    const fromMin = wallMinute(day, '00:00', timeZone)
+    days.push({ fromMin, minutes: lengthOf(own) })
+    knownTo = fromMin - 2880
   }
-  /** Two days more than asked for, so that hours which run past midnight are whole. */
+  /** Two days more are known than `knownTo` says, so that hours which run past midnight are whole. */
   const lookTo = (minute: Minute): void => {
-    const wanted = Math.min(minute, endMin) + 2880
-    while ((days.at(-1)?.fromMin ?? 0) < wanted) addDay()
+    const wanted = Math.min(minute, endMin)
+    while (knownTo < wanted) addDay()
   }
   lookTo(now)
 
   const attend = (from: Minute, before: number, length: number): Minute => {
-    lookTo(from + length)
+    if (from + length > knownTo) lookTo(from + length)
     for (let at = firstEnding(spans, from + length); ; at += 1) {
-      while (at >= spans.length && (days.at(-1)?.fromMin ?? 0) < endMin) addDay()
+      while (at >= spans.length && knownTo < endMin) addDay()
       const span = spans[at]
       if (span === undefined) return Number.POSITIVE_INFINITY
       const start = Math.max(from, span.fromMin + before)

@@ -8,6 +8,8 @@ export interface Lane {
    * before `to` can only begin then, or later.
    */
   inTheWay(from: Minute, to: Minute, need: number, depth: number): Minute
+  /** The earliest `t` from `from` on with nothing in the way from there for `length` minutes. */
+  free(from: Minute, length: number, need: number): Minute
   take(from: Minute, to: Minute, need: number, depth: number): void
   give(from: Minute, to: Minute, need: number): void
 }
@@ -24,8 +26,52 @@ type Held = {
   cleanAt: Minute
 }
 
-/** One at a time. Between a darker load and a paler one lie `scourMinutes` of the dyer's hours. */
-export function oneAtATime(hours: Hours, scourMinutes: number): Lane {
+/** One pair of hands, or one sink. */
+export function oneAtATime(): Lane {
+  const starts: Minute[] = []
+  const ends: Minute[] = []
+  return {
+    inTheWay(from, to) {
+      if (from >= to) return -1
+      const end = ends[firstAt(starts, to) - 1] ?? -1
+      return end > from ? end : -1
+    },
+    free(from, length) {
+      let at = from
+      for (let index = firstAt(ends, from + 1); index < starts.length; index += 1) {
+        if ((starts[index] ?? 0) >= at + length) return at
+        at = ends[index] ?? at
+      }
+      return at
+    },
+    take(from, to) {
+      if (from >= to) return
+      const at = firstAt(starts, from)
+      starts.splice(at, 0, from)
+      ends.splice(at, 0, to)
+    },
+    give(from, to) {
+      if (from >= to) return
+      const at = firstAt(starts, from)
+      starts.splice(at, 1)
+      ends.splice(at, 1)
+    },
+  }
+}
+
+/** Where in a rising list the first is that is `minute` or later. */
+function firstAt(list: readonly Minute[], minute: Minute): number {
+  let [low, high] = [0, list.length]
+  while (low < high) {
+    const middle = (low + high) >> 1
+    if ((list[middle] ?? 0) < minute) low = middle + 1
+    else high = middle
+  }
+  return low
+}
+
+/** A pot. Between a darker load and a paler one lie `scourMinutes` of the dyer's hours. */
+export function potLane(hours: Hours, scourMinutes: number): Lane {
   const list: Held[] = []
   /** The first that begins (its scouring counted) at `minute` or later. */
   const firstFrom = (minute: Minute): number => {
@@ -48,6 +94,7 @@ export function oneAtATime(hours: Hours, scourMinutes: number): Lane {
       }
       return -1
     },
+    free: from => from,
     take(from, to, _need, depth) {
       if (from >= to) return
       const scour = scourMinutes > 0
@@ -103,6 +150,12 @@ export function shared(room: number): Lane {
     mend(from)
   }
   return {
+    free(from, length, need) {
+      let at = from
+      for (let end = this.inTheWay(at, at + length, need, 0); end >= 0; end = this.inTheWay(at, at + length, need, 0))
+        at = end
+      return at
+    },
     inTheWay(from, to, need) {
       if (from >= to) return -1
       for (let piece = pieceOf(to - 1); piece >= 0; piece -= 1) {

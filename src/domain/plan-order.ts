@@ -56,9 +56,16 @@ export function inTurn(
 export function pickSome(board: Board, loads: readonly PlanLoad[], free: readonly number[], chance: Chance): number[] {
   const { stretches } = board
   const start = (index: number): Minute => board.placed(index)?.fit.at[0] ?? 0
-  const picked = chance.percent(50) ? neighbours(board, loads, free, chance) : chunk(board, free, chance)
+  const picked =
+    stretches.length > loads.length && chance.percent(20)
+      ? tail(board, free, chance)
+      : chance.percent(50)
+        ? neighbours(board, loads, free, chance)
+        : chunk(board, free, chance)
   const all = withRest(stretches, picked)
-  const noise = chance.one([0, 60, 480, 2880, 10_080]) ?? 0
+  const starts = all.map(start)
+  const spread = Math.max(...starts) - Math.min(...starts)
+  const noise = Math.ceil(spread * (chance.one(SHAKES) ?? 0))
   const shake = (): number => (noise === 0 ? 0 : chance.whole(2 * noise + 1) - noise)
   const first = chance.percent(50) ? picked[0] : undefined
   const byNeed = chance.percent(40)
@@ -70,12 +77,24 @@ export function pickSome(board: Board, loads: readonly PlanLoad[], free: readonl
 }
 
 const MOST = 8
+const SHAKES = [0, 0.03, 0.1, 0.3, 1]
+/** So many are worth doing over again at one go. */
+const LONGEST_TAIL = 120
 
-/** Some that follow one another in time. */
+/** Everything from some moment on: worth it where loads are many stretches, each in the way of the next. */
+function tail(board: Board, free: readonly number[], chance: Chance): number[] {
+  const start = (index: number): Minute => board.placed(index)?.fit.at[0] ?? 0
+  const sorted = [...free].sort((a, b) => start(b) - start(a))
+  return sorted.slice(0, 2 + chance.whole(Math.min(sorted.length, LONGEST_TAIL)))
+}
+
+/** Some that begin about the same time. */
 function chunk(board: Board, free: readonly number[], chance: Chance): number[] {
-  const sorted = [...free].sort((a, b) => (board.placed(a)?.fit.at[0] ?? 0) - (board.placed(b)?.fit.at[0] ?? 0))
-  const from = chance.whole(sorted.length)
-  return sorted.slice(from, from + 2 + chance.whole(MOST))
+  const start = (index: number): Minute => board.placed(index)?.fit.at[0] ?? 0
+  const from = start(chance.one(free) ?? 0)
+  const most = 2 + chance.whole(MOST)
+  const after = free.filter(index => start(index) >= from && start(index) < from + 4320)
+  return after.sort((a, b) => start(a) - start(b)).slice(0, most)
 }
 
 /** One, if possible a late one, and some that are under way while it waits or is under way. */

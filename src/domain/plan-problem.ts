@@ -1,6 +1,6 @@
 /** What cannot be planned at all, and why, in words for the dyer. */
 import type { Bench } from './plan-fit.js'
-import { earliestFit } from './plan-fit.js'
+import { earliestFit, startOf } from './plan-fit.js'
 import type { PlanLoad, PlanWorkshop } from './plan-input.js'
 import { CHOSEN, type Stretch } from './plan-stretch.js'
 
@@ -72,7 +72,7 @@ export function whyNowhere(load: PlanLoad, stretch: Stretch, empty: Bench): Plan
   const failing = Array.from({ length: stretch.count }, (_, at) => at + 1).find(
     count =>
       !(stretch.pots.length === 0 ? [CHOSEN] : stretch.pots).some(
-        pot => earliestFit(empty, upTo(stretch, count), pot, empty.now).ok,
+        pot => earliestFit(empty, upTo(stretch, count), pot, startOf(empty, upTo(stretch, count), empty.now)).ok,
       ),
   )
   const pin = load.pins.find(one => one.startMin !== null)

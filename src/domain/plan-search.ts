@@ -10,10 +10,13 @@ import { firstOrders, pickSome } from './plan-order.js'
 
 const MEMORY = 40
 
-/** Places everything that is `able` to be placed. Stops after `effort` tries, or when nothing is left to gain. */
+/**
+ * Places everything that is `able` to be placed; where all of it is on the board already, that is what must be bettered.
+ * Stops after `effort` tries, or when nothing is left to gain.
+ */
 export function search(board: Board, loads: readonly PlanLoad[], able: readonly number[], effort: number): void {
   const end = board.tries + effort
-  let best = bestOf(board, firstOrders(board.stretches, loads, able), able)
+  let best = bestOf(board, firstOrders(board.stretches, loads, able), able, keptFrom(board, able))
   show(board, able, best.picture)
   const chance = chanceFrom(20_261_125)
   const memory = Array.from({ length: MEMORY }, () => best.score)
@@ -44,8 +47,14 @@ const isCalm = (score: PlanScore): boolean => score.late === 0 && score.crowdedM
 
 type Kept = { score: PlanScore; picture: Picture }
 
-function bestOf(board: Board, orders: readonly number[][], free: readonly number[]): Kept {
-  let best: Kept | undefined
+const keptFrom = (board: Board, able: readonly number[]): Kept | undefined =>
+  able.every(index => board.placed(index) !== undefined)
+    ? { score: { ...board.score }, picture: board.picture() }
+    : undefined
+
+function bestOf(board: Board, orders: readonly number[][], free: readonly number[], start: Kept | undefined): Kept {
+  let best = start
+  for (const index of free) board.lift(index)
   for (const order of orders) {
     for (const index of order) board.place(index)
     const kept = { score: { ...board.score }, picture: board.picture() }

@@ -52,7 +52,8 @@ export type Plan = {
 /** How much effort a plan is worth: enough for some tens of loads, within some tenths of a second. */
 export const EFFORT = { least: 2000, perLoad: 40 } as const
 
-export type PlanOptions = { effort?: number }
+/** `from`: the plan so far. It is followed where it can be, so that no more moves than must. */
+export type PlanOptions = { effort?: number; from?: Plan }
 
 export function planWork(
   workshop: PlanWorkshop,
@@ -61,6 +62,7 @@ export function planWork(
   options: PlanOptions = {},
 ): Plan {
   const draft = draftOf(workshop, loads, now)
+  if (options.from !== undefined) follow(draft, options.from)
   search(draft.board, loads, draft.free, options.effort ?? EFFORT.least + EFFORT.perLoad * loads.length)
   for (const index of draft.free) seeWhy(draft.board, index)
   return planFrom(draft)
@@ -111,6 +113,22 @@ function settle(draft: Draft): void {
     const load = loads[stretch?.load ?? 0]
     if (stretch === undefined || load === undefined || !isPlannable(draft, stretch) || board.place(index)) continue
     draft.problems.push(whyNowhere(load, stretch, board.bench))
+  }
+}
+
+/** Puts everything where a plan has it, or as soon after that as it goes; what the plan does not know comes last. */
+export function follow({ board, loads, workshop, free }: Draft, plan: Plan): void {
+  const known = new Map(plan.loads.map(load => [load.loadId, load]))
+  const planned = (index: number): PlannedLoad | undefined =>
+    known.get(loads[board.stretches[index]?.load ?? 0]?.id ?? '')
+  const start = (index: number): Minute => planned(index)?.startMin ?? Number.MAX_SAFE_INTEGER
+  for (const index of [...free].sort((a, b) => start(a) - start(b) || a - b)) {
+    const [stretch, old] = [board.stretches[index], planned(index)]
+    if (stretch === undefined) continue
+    const moments = old === undefined ? [] : [...old.steps.map(step => step.startMin), old.doneMin]
+    const floor = moments.slice(stretch.first, stretch.first + stretch.count + 1)
+    const pot = FIRST_POT + workshop.pots.findIndex(one => one.id === old?.potId)
+    if (pot < FIRST_POT || !board.place(index, floor, pot)) board.place(index, floor)
   }
 }
 

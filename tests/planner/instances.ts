@@ -116,7 +116,7 @@ export function usualSteps(chance: (below: number) => number): PlanStep[] {
 /** So many loads, needed within a span that is now and then too short for all of them. */
 export function workshopLoads(seed: number, count: number): PlanLoad[] {
   const chance = throws(seed)
-  const days = Math.ceil(count * (0.45 + 0.1 * chance(5)))
+  const days = Math.ceil(count * (0.6 + 0.2 * chance(5)))
   return Array.from({ length: count }, (_, index) => {
     const bright = chance(3) === 0
     return load(`${index + 1}`, usualSteps(chance), {
@@ -130,3 +130,7 @@ export function workshopLoads(seed: number, count: number): PlanLoad[] {
     })
   })
 }
+
+/** Sixty workshops of 20 to 60 loads, from roomy to hopeless. */
+export const gapInstances = (): { seed: number; loads: PlanLoad[] }[] =>
+  Array.from({ length: 60 }, (_, n) => ({ seed: n + 1, loads: workshopLoads(n + 1, 20 + Math.round((40 * n) / 59)) }))

@@ -1,0 +1,91 @@
+import { EFFORT, planWork } from '../../src/domain/plan.js'
+import { atLeast } from '../planner/bounds.js'
+import { gapInstances, MONDAY, WORKSHOP, workshopLoads } from '../planner/instances.js'
+import { asLoads, asWorkshop, JOB_SHOPS } from '../planner/job-shop.js'
+
+/** The machine is shared: the processor's own time is what a core of one's own would take. */
+function cpuMs(work: () => void): number {
+  const began = process.cpuUsage()
+  work()
+  const { user, system } = process.cpuUsage(began)
+  return (user + system) / 1000
+}
+
+const median = (list: number[]): number => [...list].sort((a, b) => a - b)[Math.floor(list.length / 2)] ?? Number.NaN
+
+/** Time for plans of 60 and 250 loads, the gap to the lower bound on 60 instances, and job shops from the literature. */
+export function plans(): void {
+  for (const count of [60, 250]) {
+    const times = [1, 2, 3, 4, 5].map(seed => {
+      const loads = workshopLoads(seed, count)
+      return cpuMs(() => planWork(WORKSHOP, loads, MONDAY))
+    })
+    console.log(
+      `plan of ${count} loads: ${median(times).toFixed(0)} ms of one core (median of 5 workshops; effort ${EFFORT.least + EFFORT.perLoad * count})`,
+    )
+  }
+  gaps()
+  jobShops()
+}
+
+function gaps(): void {
+  console.log('\nseed loads   late: by rule  plan  at least   late hours: by rule  plan  at least   crowded min')
+  const sums = { ruleLate: 0, late: 0, least: 0, rule: 0, is: 0, min: 0, proven: 0, provenLate: 0 }
+  for (const { seed, loads } of gapInstances()) {
+    const rule = planWork(WORKSHOP, loads, MONDAY, { effort: 0 }).score
+    const plan = planWork(WORKSHOP, loads, MONDAY).score
+    const least = atLeast(WORKSHOP, loads, MONDAY)
+    const hours = (minutes: number) => (minutes / 60).toFixed(0)
+    const cells = [
+      rule.late,
+      plan.late,
+      least.late,
+      hours(rule.lateMin),
+      hours(plan.lateMin),
+      hours(least.lateMin),
+      plan.crowdedMin,
+    ]
+    const widths = [15, 6, 10, 22, 6, 10, 14]
+    console.log(
+      `${String(seed).padStart(4)}${String(loads.length).padStart(6)}${cells.map((cell, n) => String(cell).padStart(widths[n] ?? 0)).join('')}`,
+    )
+    sums.ruleLate += rule.late
+    sums.late += plan.late
+    sums.least += least.late
+    sums.rule += rule.lateMin
+    sums.is += plan.lateMin
+    sums.min += least.lateMin
+    if (plan.late === least.late) sums.provenLate += 1
+    if (plan.late === least.late && plan.lateMin === least.lateMin) sums.proven += 1
+  }
+  console.log(
+    `all: late by rule ${sums.ruleLate}, plan ${sums.late}, at least ${sums.least}; hours late ${(sums.rule / 60).toFixed(0)}, ${(sums.is / 60).toFixed(0)}, at least ${(sums.min / 60).toFixed(0)}; as few late as can be in ${sums.provenLate} of 60, proven best in ${sums.proven}`,
+  )
+}
+
+function jobShops(): void {
+  console.log('\njob shop   published optimum   shortest found   over')
+  for (const shop of JOB_SHOPS) {
+    const span = shortest(shop, 100_000)
+    const over = ((span / shop.optimum - 1) * 100).toFixed(1)
+    console.log(
+      `${shop.name.padEnd(11)}${String(shop.optimum).padStart(17)}${String(span).padStart(17)}${`${over} %`.padStart(10)}`,
+    )
+  }
+}
+
+/** Asks for ever shorter spans, from what the last plan reached, until none is found. */
+export function shortest(shop: (typeof JOB_SHOPS)[number], effort: number): number {
+  const workshop = asWorkshop(shop)
+  const total = shop.jobs.flat().reduce((sum, [, minutes]) => sum + minutes, 0)
+  const spanOf = (plan: ReturnType<typeof planWork>) => Math.max(...plan.loads.map(load => load.doneMin))
+  let plan = planWork(workshop, asLoads(shop, total), 0, { effort })
+  let best = spanOf(plan)
+  while (best > shop.optimum) {
+    const next = planWork(workshop, asLoads(shop, best - 1), 0, { effort, from: plan })
+    if (next.score.late > 0) return best
+    plan = next
+    best = spanOf(next)
+  }
+  return best
+}
