@@ -56,14 +56,6 @@ const asReceived = (grams: number): WorkingInput => measured('weight as received
 
 const checkWeight = (weight: WorkingInput): void => within(weight, 0, HEAVIEST_G)
 
-/** The fibre is dry as it is: nothing is converted. */
-export const dryWeightAsWeighed = (grams: number): DryWeight => {
-  const dry = measured('dry weight as weighed', grams, 'g')
-  checkWeight(dry)
-  const how = working('{dry}', { dry }, { label: 'dry weight', value: grams, unit: 'g' })
-  return { dryWeightG: grams, how, moistureHow: null, notes: [] }
-}
-
 /** Brings an oven-dry formula to the basis that the workshop reckons on. */
 const onBasis = (
   ovenDryG: number,

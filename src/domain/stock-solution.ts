@@ -2,7 +2,6 @@
  * Stock solutions, for amounts too small to weigh: how many mL of stock hold what the recipe asks for, how much stock to
  * make, and the smallest amount that a scale weighs well. Weights in g, volumes in mL.
  */
-import { Refusal } from './refusal.js'
 import { sayFigure } from './say-quantity.js'
 import { measured, type Working, type WorkingInput, within, working } from './working.js'
 
@@ -132,31 +131,29 @@ export const planStock = (
   return { portion, smallest, least, make: stockToMake(Math.max(portion.volumeMl, least.volumeMl), strength, rounding) }
 }
 
-/** g/L after `partMl` of a solution are made up with `waterMl`: 5 g/L, 5 mL and 25 mL give 0.833 g/L. */
-export const thinned = (gPerL: number, partMl: number, waterMl: number): { gPerL: number; how: Working } => {
-  const inputs = {
-    strength: measured('strength before', gPerL, 'g/L'),
-    part: measured('volume taken', partMl, 'mL'),
-    water: measured('water added', waterMl, 'mL'),
-  }
-  within(inputs.strength, 0, 1000)
-  within(inputs.part, 0, LARGEST_ML)
-  within(inputs.water, 0, LARGEST_ML)
-  if (partMl === 0) throw new Refusal('wrong', 'The volume taken must be more than 0 mL.')
-  const value = (gPerL * partMl) / (partMl + waterMl)
-  const result = { label: 'strength after', value, unit: 'g/L' }
-  return { gPerL: value, how: working('{strength} × {part} ÷ ({part} + {water})', inputs, result) }
+/** What a bath of this strength holds: 3 g/L in 20 L are 60 g. */
+export const gramsInBath = (gPerL: number, bathMl: number): { grams: number; how: Working } => {
+  const inputs = { strength: strengthOfBath(gPerL), bath: measured('bath', bathMl, 'mL') }
+  within(inputs.bath, 0, LARGEST_ML)
+  const value = (gPerL * bathMl) / 1000
+  const result = { label: 'what goes in', value, unit: 'g' }
+  return { grams: value, how: working('{strength} × {bath} ÷ 1000', inputs, result) }
 }
 
 /** Per cent of dry fibre from a strength in the bath: g/L × L/kg ÷ 10. 20 g/L at 20 L/kg is 40 %. */
 export const owfFromBath = (gPerL: number, liquorRatioLPerKg: number): { owfPercent: number; how: Working } => {
   const inputs = {
-    strength: measured('strength of the bath', gPerL, 'g/L'),
+    strength: strengthOfBath(gPerL),
     ratio: measured('liquor ratio', liquorRatioLPerKg, 'L/kg'),
   }
-  within(inputs.strength, 0, 1000)
   within(inputs.ratio, 1, 200)
   const value = (gPerL * liquorRatioLPerKg) / 10
   const result = { label: 'on weight of fibre', value, unit: '%' }
   return { owfPercent: value, how: working('{strength} × {ratio} ÷ 10', inputs, result) }
+}
+
+const strengthOfBath = (gPerL: number): WorkingInput => {
+  const strength = measured('strength of the bath', gPerL, 'g/L')
+  within(strength, 0, 1000)
+  return strength
 }

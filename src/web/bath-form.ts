@@ -94,6 +94,7 @@ export function bathAsked(form: Form, shed: Shed) {
     fibreId: fibre(shed, !isKnown && !isTyped(form, 'liquorRatioLPerKg')),
     liquorRatioLPerKg: readIfTyped(ratio),
     headRoom: readIfTyped(plainFigure({ label: 'head-room', unit: '%', example: '20', min: 0, max: 80 })),
+    byTheLitre: readIfTyped(plainFigure({ label: 'strength', unit: 'g/L', example: '20', min: 0.001, max: 1000 })),
     wet: part(form, 'wet', wet(form, shed)),
     pot: part(form, 'pot', potFloor(shed)),
     mix: part(form, 'mix', mix(shed)),

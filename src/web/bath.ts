@@ -13,6 +13,7 @@ import { heating, liftedPot, mixHotAndCold, ONE_PERSON_G } from '../domain/bath-
 import type { Figure } from '../domain/catalogue.js'
 import { sayWeight } from '../domain/quantity.js'
 import { liquorRatioOf } from '../domain/recipe-bench.js'
+import { gramsInBath, owfFromBath } from '../domain/stock-solution.js'
 import { MEASURED, type Working } from '../domain/working.js'
 import { type BathAsked, bathAsked } from './bath-form.js'
 import { atField, check, type Form } from './kit/form.js'
@@ -73,6 +74,13 @@ function heated({ heat, mix }: BathAsked, bathMl: number) {
   return { fromC, toC: heat.to, ...burner, ...heating(bathMl, fromC, heat.to, burner) }
 }
 
+/** A strength that a recipe gives by the litre: what goes in, and what that is of the fibre when its weight is known. */
+function byTheLitre({ byTheLitre: gPerL, weight }: BathAsked, bathMl: number) {
+  if (gPerL === null) return null
+  const ofFibre = weight === null ? null : atField('byTheLitre', () => owfFromBath(gPerL, bathMl / weight))
+  return { gPerL, ...gramsInBath(gPerL, bathMl), ofFibre }
+}
+
 function answer(form: Form, shed: Shed) {
   const asked = check(bathAsked(form, shed), form)
   const bath = bathOf(asked, shed)
@@ -82,6 +90,7 @@ function answer(form: Form, shed: Shed) {
     bath,
     wet,
     toCover: toCover(asked),
+    byTheLitre: byTheLitre(asked, bath.volumeMl),
     potNeeded: asked.headRoom === null ? null : potNeeded(bath.volumeMl, asked.headRoom),
     mix: mixed(asked, wet?.toPour.volumeMl ?? bath.volumeMl),
     heat: heated(asked, bath.volumeMl),

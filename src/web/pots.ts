@@ -1,26 +1,35 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
+import { usableVolume, waterToDepth } from '../domain/bath.js'
 import { bathLPerKg } from '../domain/load-share.js'
 import { fit as howItFits } from '../domain/pots.js'
-import { readVolume, sayWeight } from '../domain/quantity.js'
+import { readVolume, sayVolume, sayWeight } from '../domain/quantity.js'
 import type { Db } from '../store/db.js'
 import { loadsAtWork } from '../store/loads.js'
 import { type Lot, lotsToStart } from '../store/lots.js'
 import { addPot, changePot, findPot, type KnownPot, listPots } from '../store/pots.js'
 import { keptRecipe } from '../store/recipes.js'
 import type { Workshop } from '../store/workshop.js'
-import { optionalText, readBy, text, tick, version } from './kit/fields.js'
-import { check, type Form } from './kit/form.js'
+import { optionalText, readBy, readIfTyped, text, tick, version } from './kit/fields.js'
+import { check, type Form, Unfit } from './kit/form.js'
+import { measuresOf } from './kit/measures.js'
 import { byOf, formPage, found, idIn } from './kit/post.js'
 import { cardOf } from './load-card.js'
 
 const SMALLEST_ML = 200
 const LARGEST_ML = 1_000_000
 
+type Usable = { usableMl: number; usableTyped: string }
+
 export const unitsOf = (workshop: Workshop) => ({ weight: workshop.weightUnit, volume: workshop.volumeUnit })
 
-const usable = (workshop: Workshop) =>
-  readBy(typed => {
+/** A quarter of the pot is left to stir in and for fibre that floats: common practice, no source. */
+const HEAD_ROOM_PERCENT = 25
+
+/** Empty only where the pot was measured instead. */
+const usable = (workshop: Workshop, isMeasured: boolean) =>
+  readBy<Usable | null>(typed => {
+    if (typed === '' && isMeasured) return { ok: true, value: null }
     const limits = { label: 'usable volume', min: SMALLEST_ML, max: LARGEST_ML }
     const volume = readVolume(typed, unitsOf(workshop), limits)
     return volume.ok
@@ -28,13 +37,33 @@ const usable = (workshop: Workshop) =>
       : volume
   })
 
-const potFields = (workshop: Workshop) => ({
+const potFields = (form: Form, workshop: Workshop) => ({
   name: text('Name', 80),
-  usable: usable(workshop),
+  usable: usable(
+    workshop,
+    ['across', 'deep'].some(field => form.value(field).trim() !== ''),
+  ),
+  across: readIfTyped(measuresOf(workshop).millimetres('diameter inside', { min: 50, max: 3000 })),
+  deep: readIfTyped(measuresOf(workshop).millimetres('depth inside', { min: 50, max: 3000 })),
   metal: optionalText('What it is made of', 80),
   note: optionalText('Note', 1000),
   outOfUse: tick,
 })
+
+/** What was typed, or else what a round pot of this size takes with its head-room. */
+function usableOf(typed: Usable | null, across: number | null, deep: number | null, workshop: Workshop): Usable {
+  if (typed !== null) return typed
+  if (across === null) throw new Unfit([{ field: 'across', sentence: 'Enter the diameter inside too.' }])
+  if (deep === null) throw new Unfit([{ field: 'deep', sentence: 'Enter the depth inside too.' }])
+  const brim = waterToDepth({ shape: 'round', diameterMm: across }, deep)
+  const { volumeMl } = usableVolume(brim.volumeMl, HEAD_ROOM_PERCENT)
+  const usableTyped = sayVolume(volumeMl, unitsOf(workshop))
+  if (volumeMl < SMALLEST_ML || volumeMl > LARGEST_ML)
+    throw new Unfit([{ field: 'across', sentence: `A pot of that size takes ${usableTyped}. Check both measures.` }])
+  // What is said is what is kept, so that saving the pot again changes nothing.
+  const said = readVolume(usableTyped, unitsOf(workshop), { label: 'usable volume' })
+  return { usableMl: said.ok ? said.value.millilitres : volumeMl, usableTyped }
+}
 
 async function listAll(request: FastifyRequest, reply: FastifyReply) {
   const { db } = request.server
@@ -73,11 +102,16 @@ async function fitOf(db: Db, { bundles, ...lot }: Lot, pot: KnownPot, workshop: 
 }
 
 const showNew = (_request: FastifyRequest, reply: FastifyReply, form: Form, status: number) =>
-  reply.page('pots/edit', { title: 'A new pot', form, status, data: { pot: null } })
+  reply.page('pots/edit', { title: 'A new pot', form, status, data: { pot: null, headRoomPercent: HEAD_ROOM_PERCENT } })
 
 async function showEdit(request: FastifyRequest, reply: FastifyReply, form: Form, status: number) {
   const pot = found(await findPot(request.server.db, idIn(request)), 'pot')
-  return reply.page('pots/edit', { title: `${pot.name}: change`, form, status, data: { pot } })
+  return reply.page('pots/edit', {
+    title: `${pot.name}: change`,
+    form,
+    status,
+    data: { pot, headRoomPercent: HEAD_ROOM_PERCENT },
+  })
 }
 
 export function pots(app: FastifyInstance): void {
@@ -85,17 +119,20 @@ export function pots(app: FastifyInstance): void {
   formPage(app, '/pots/new', {
     show: showNew,
     act: async (trx, request, form, by) => {
-      const { usable, ...pot } = check(z.object(potFields(request.workshop)), form)
-      await addPot(trx, by, { ...pot, ...usable })
-      return { to: '/pots', said: `${pot.name} is written down.` }
+      const { usable, across, deep, ...pot } = check(z.object(potFields(form, request.workshop)), form)
+      const takes = usableOf(usable, across, deep, request.workshop)
+      await addPot(trx, by, { ...pot, ...takes })
+      return { to: '/pots', said: `${pot.name} is written down. It takes ${takes.usableTyped} of bath.` }
     },
   })
   app.get('/pots/:id', showPot)
   formPage(app, '/pots/:id/edit', {
     show: showEdit,
     act: async (trx, request, form, by) => {
-      const { version: seen, usable, ...pot } = check(z.object({ ...potFields(request.workshop), version }), form)
-      await changePot(trx, by, idIn(request), seen, { ...pot, ...usable })
+      const fields = z.object({ ...potFields(form, request.workshop), version })
+      const { version: seen, usable, across, deep, ...pot } = check(fields, form)
+      const takes = usableOf(usable, across, deep, request.workshop)
+      await changePot(trx, by, idIn(request), seen, { ...pot, ...takes })
       return { to: `/pots/${idIn(request)}`, said: `${pot.name} is changed.` }
     },
   })

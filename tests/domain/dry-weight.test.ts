@@ -3,7 +3,6 @@ import { describe, expect, test } from 'vitest'
 import type { Figure } from '../../src/domain/catalogue.js'
 import {
   contentFromRegainPercent,
-  dryWeightAsWeighed,
   dryWeightFromAir,
   dryWeightFromMoisture,
   type ReckonedBasis,
@@ -25,28 +24,6 @@ const ofDamp = (grams: number, percent: number, basis: ReckonedBasis = OVEN_DRY)
 const inAir = (temperatureC: number, relativeHumidityPercent: number) =>
   woodMoisture({ temperatureC, relativeHumidityPercent }).percent
 const celsius = (fahrenheit: number): number => (fahrenheit - 32) / 1.8
-
-describe('as weighed', () => {
-  test('nothing is converted, and it says so', () => {
-    expect(dryWeightAsWeighed(540)).toEqual({
-      dryWeightG: 540,
-      how: {
-        words: 'dry weight = dry weight as weighed',
-        numbers: '540 g = 540 g',
-        inputs: [
-          {
-            label: 'dry weight as weighed',
-            value: 540,
-            unit: 'g',
-            provenance: { kind: 'own experience', source: 'measured in this workshop' },
-          },
-        ],
-      },
-      moistureHow: null,
-      notes: [],
-    })
-  })
-})
 
 describe('from measured moisture', () => {
   // Siau 1984, as tabulated at native-power.de/en/faq: water in a kilogram of damp wood, moisture on the dry basis.
@@ -217,9 +194,6 @@ describe('what cannot be', () => {
   const air = (temperatureC: number, relativeHumidityPercent: number) => () =>
     dryWeightFromAir(100, { temperatureC, relativeHumidityPercent }, OVEN_DRY)
   test.each([
-    [() => dryWeightAsWeighed(-1), 'The dry weight as weighed must be from 0 to 1000000 g, not -1 g.'],
-    [() => dryWeightAsWeighed(Number.NaN), 'The dry weight as weighed must be from 0 to 1000000 g.'],
-    [() => dryWeightAsWeighed(Number.POSITIVE_INFINITY), 'The dry weight as weighed must be from 0 to 1000000 g.'],
     [() => ofDry(1e7, 5), 'The weight as received must be from 0 to 1000000 g, not 10000000 g.'],
     [() => ofDry(100, -1), 'The moisture, per cent of the oven-dry weight must be from 0 to 1000 %, not -1 %.'],
     [() => ofDry(100, 1001), 'The moisture, per cent of the oven-dry weight must be from 0 to 1000 %, not 1001 %.'],

@@ -2,6 +2,7 @@ import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { Refusal } from '../../src/domain/refusal.js'
 import {
+  gramsInBath,
   gramsPerLitre,
   needsStock,
   owfFromBath,
@@ -10,7 +11,6 @@ import {
   smallestWeighed,
   stockToMake,
   stockVolume,
-  thinned,
 } from '../../src/domain/stock-solution.js'
 import { workedAgain } from './working-numbers.js'
 
@@ -26,14 +26,9 @@ describe('Beech 1901, ch. IX: a swatch of 5 grams with 2 % dye, 3 % soda and 15 
     expect((5 * owf) / 100).toBeCloseTo(grams, 12)
     expect(stockVolume(grams, gPerL(strength)).volumeMl).toBeCloseTo(volumeMl, 10)
   })
-  test('half a gram in 100 mL is 5 g/L; 5 mL of it with 25 mL of water hold a sixth of that', () => {
+  test('half a gram in 100 mL is 5 g/L', () => {
     expect(gramsPerLitre(percent(0.5))).toBe(5)
     expect(gramsPerLitre(gPerL(5))).toBe(5)
-    expect(thinned(5, 5, 25).gPerL).toBeCloseTo(0.8333, 4)
-    expect(thinned(5, 5, 25).how.numbers).toBe('5 g/L × 5 mL ÷ (5 mL + 25 mL) = 0.833333 g/L')
-    expect(thinned(5, 5, 25).how.words).toBe(
-      'strength after = strength before × volume taken ÷ (volume taken + water added)',
-    )
   })
 })
 
@@ -107,6 +102,8 @@ describe('strength in the bath and weight of fibre are one thing (identity: g/L 
     expect(owfFromBath((2 * 453.59237) / (10 * 4.54609), 15).owfPercent).toBeCloseTo(29.93, 2)
   })
   test('its working', () => {
+    // By definition: 20 g/L in the 20 L that a kilogram has are 400 g, four tenths of it.
+    expect(gramsInBath(20, 20_000)).toMatchObject({ grams: 400, how: { numbers: '20 g/L × 20000 mL ÷ 1000 = 400 g' } })
     const { words, numbers } = owfFromBath(20, 20).how
     expect(words).toBe('on weight of fibre = strength of the bath × liquor ratio ÷ 10')
     expect(numbers).toBe('20 g/L × 20 L/kg ÷ 10 = 40 %')
@@ -156,10 +153,8 @@ describe('what cannot be', () => {
       'The allowed error must be from 0.1 to 50 %, not 0 %.',
     ],
     [() => needsStock(Number.NaN, scale), 'The amount wanted must be from 0 to 1000000 g.'],
-    [() => thinned(1001, 5, 5), 'The strength before must be from 0 to 1000 g/L, not 1001 g/L.'],
-    [() => thinned(5, -1, 5), 'The volume taken must be from 0 to 1000000000 mL, not -1 mL.'],
-    [() => thinned(5, 0, 5), 'The volume taken must be more than 0 mL.'],
-    [() => thinned(5, 5, -5), 'The water added must be from 0 to 1000000000 mL, not -5 mL.'],
+    [() => gramsInBath(1001, 5), 'The strength of the bath must be from 0 to 1000 g/L, not 1001 g/L.'],
+    [() => gramsInBath(5, -1), 'The bath must be from 0 to 1000000000 mL, not -1 mL.'],
     [() => owfFromBath(-1, 20), 'The strength of the bath must be from 0 to 1000 g/L, not -1 g/L.'],
     [() => owfFromBath(1, 0), 'The liquor ratio must be from 1 to 200 L/kg, not 0 L/kg.'],
   ])('refusal %#', (reckon, sentence) => {
@@ -191,15 +186,6 @@ describe('for any accepted input', () => {
           const { left, right } = workedAgain(shown)
           expect([left / value, right / value]).toEqual([expect.closeTo(1, 3), expect.closeTo(1, 3)])
         }
-      }),
-      { numRuns: 100 },
-    )
-  })
-  test('thinning keeps the dyestuff', () => {
-    const volume = fc.double({ min: 1, max: 1e5, noNaN: true })
-    fc.assert(
-      fc.property(fc.double({ min: 0, max: 1000, noNaN: true }), volume, volume, (before, part, water) => {
-        expect(thinned(before, part, water).gPerL * (part + water)).toBeCloseTo(before * part, 3)
       }),
       { numRuns: 100 },
     )

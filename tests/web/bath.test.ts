@@ -44,6 +44,19 @@ describe('the bath', () => {
     expect((await answerTo('bath=12+L')).bath).toEqual({ volumeMl: 12_000, how: null })
   })
 
+  test('tells what a strength by the litre comes to, and what that is of the fibre', async () => {
+    // By definition: 3 g/L in 20 L are 60 g, which is 6 % of a kilogram.
+    const { byTheLitre } = await answerTo(`${kilogram}&byTheLitre=3`)
+    expect(byTheLitre).toMatchObject({ gPerL: 3, grams: 60, ofFibre: { owfPercent: 6 } })
+    const text = await textOf(`${kilogram}&byTheLitre=3+g%2FL`)
+    expect(text).toContain('for 3 g in each litre, which is 6 % of the dry weight')
+    expect(text).toContain('3 g/L × 20000 mL ÷ 1000 = 60 g')
+    expect((await answerTo('bath=12+L&byTheLitre=3')).byTheLitre).toMatchObject({ grams: 36, ofFibre: null })
+    const tooLittle = await textOf('bath=1+L&weight=10+kg&byTheLitre=3')
+    expect(tooLittle).toContain('The liquor ratio must be from 1 to 200 L/kg, not 0.1 L/kg.')
+    expect(tooLittle).toContain('href="#byTheLitre"')
+  })
+
   test('leaves out what the wet fibre holds already', async () => {
     const byWeight = await answerTo(`${kilogram}&wet.soaked=2.5+kg`)
     expect(byWeight.wet.held.volumeMl).toBeCloseTo(1500, 9)

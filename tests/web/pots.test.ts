@@ -8,7 +8,7 @@ beforeEach(async () => {
 })
 
 const long = { name: 'Long trough', usable: '60 L', metal: 'zinc', note: 'leaks a little' }
-const writeDown = async (fields = long) => {
+const writeDown = async (fields: Record<string, string> = long) => {
   expect((await site.browser.post('/pots/new', fields)).status).toBe(303)
   const { pots } = (await site.browser.json('/pots')).body
   return pots.at(-1)
@@ -34,6 +34,41 @@ describe('a pot', () => {
     expect(page.text).toContain('leaks a little')
     expect(page.text).toContain(usable)
     expect((await site.browser.json('/pots')).body.pots).toEqual([])
+  })
+
+  test('that is round is reckoned from its size, with a quarter left free', async () => {
+    // A cylinder of 300 mm by 240 mm holds 16.96 L to the brim; three quarters of it are 12.72 L.
+    const sized = { ...long, usable: '', across: '30 cm', deep: '240 mm' }
+    const { usableMl, usableTyped } = await writeDown(sized)
+    expect(Math.abs(usableMl - 0.75 * Math.PI * 15 ** 2 * 24)).toBeLessThan(50)
+    expect(usableMl).toBe(12_700)
+    expect(usableTyped).toBe('12.7 L')
+    expect((await site.browser.get('/pots/1/edit')).text).toContain('name="usable" type="text" value="12.7 L"')
+  })
+
+  test('of a US workshop is reckoned in gallons that can be read again', async () => {
+    await site.db.updateTable('workshop').set({ volume_unit: 'us', weight_unit: 'pounds' }).execute()
+    // 12 in × 12 in: 1357 cubic inches, 5.875 gallons of 231; three quarters are 4.41, to the quarter quart 4 gal 1¾ qt.
+    const pot = await writeDown({ ...long, usable: '', across: '12 in', deep: '12 in' })
+    expect(pot.usableTyped).toBe('4 gal 1¾ qt')
+    expect(pot.usableMl).toBeCloseTo(4.4375 * 3785.411784, 6)
+  })
+
+  test('takes the volume that is typed before the size', async () => {
+    expect(await writeDown({ ...long, across: '30 cm', deep: '240 mm' })).toMatchObject({ usableMl: 60_000 })
+  })
+
+  test.each([
+    [{ across: '30 cm' }, 'deep', 'Enter the depth inside too.'],
+    [{ deep: '30 cm' }, 'across', 'Enter the diameter inside too.'],
+    [{ across: '30', deep: '30 cm' }, 'across', 'Is that 30 mm'],
+    [{ across: '5 cm', deep: '5 cm' }, 'across', 'A pot of that size takes 73.6 mL. Check both measures.'],
+  ])('of the size %j comes back with a sentence', async (size, field, sentence) => {
+    const page = await site.browser.post('/pots/new', { ...long, usable: '', ...size })
+    expect(page.status).toBe(422)
+    expect(page.text).toContain(sentence)
+    expect(page.text).toContain(`href="#${field}"`)
+    expect(page.text).toContain('<details class="more" open>')
   })
 
   test('needs a name of its own, in whatever case', async () => {
