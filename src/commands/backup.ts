@@ -2,30 +2,44 @@ import { createHash } from 'node:crypto'
 import { createReadStream } from 'node:fs'
 import { Refusal } from '../domain/refusal.js'
 import { backUp, type Contents, restore } from '../store/backup.js'
+import { photographsBeside } from '../store/backup-photographs.js'
 import { readConfig } from '../web/kit/config.js'
 import type { Command, ExitStatus, Surroundings } from './command.js'
 
 export const backupCommand: Command = {
   name: 'backup',
   takes: 'FILE',
-  does: 'copy all records to a new file, while the workshop goes on working, and check the copy',
+  does: 'copy all records to a new file and the photographs beside it, while the workshop goes on working; check the copy',
   run: (args, around) =>
     withFile('backup', args, around, async (file, dataFolder, at) => {
-      const contents = backUp(dataFolder, file, at)
+      const { photographs, ...contents } = backUp(dataFolder, file, at)
       around.print(`${file}: ${say(contents)}\nChecked by opening it. SHA-256 ${await sha256(file)}`)
+      if (photographs.count > 0)
+        around.print(`${photographsBeside(file)}: ${photographs.count} photographs. Keep it beside the file.`)
+      for (const hash of photographs.broken)
+        around.complain(
+          `The photograph ${hash} is missing or changed in the data folder, so no copy of it could be made.`,
+        )
     }),
 }
 
+/** For a backup whose folder of photographs is lost: its records can still be had. */
+const ALONE = '--without-photographs'
+
 export const restoreCommand: Command = {
   name: 'restore',
-  takes: 'FILE',
+  takes: 'FILE [--without-photographs]',
   does: 'put a backup in the place of the records; what was there is kept beside it',
-  run: (args, around) =>
-    withFile('restore', args, around, async (file, dataFolder, at) => {
-      const { before, keptAs, after } = restore(dataFolder, file, at)
+  run: (args, around) => {
+    const files = args.filter(arg => arg !== ALONE)
+    return withFile('restore', files, around, async (file, dataFolder, at) => {
+      const isAlone = files.length < args.length
+      const { before, keptAs, after, photographs } = restore(dataFolder, file, at, !isAlone)
       if (before && keptAs) around.print(`Before: ${say(before)}\nKept as ${keptAs}`)
       around.print(`Restored: ${say(after)}`)
-    }),
+      if (photographs > 0) around.print(`With ${photographs} photographs.`)
+    })
+  },
 }
 
 async function withFile(

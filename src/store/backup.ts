@@ -1,18 +1,20 @@
-import {
-  chmodSync,
-  closeSync,
-  copyFileSync,
-  existsSync,
-  fsyncSync,
-  mkdirSync,
-  openSync,
-  renameSync,
-  rmSync,
-} from 'node:fs'
+import { chmodSync, copyFileSync, existsSync, mkdirSync, renameSync, rmSync } from 'node:fs'
 import { dirname, join, resolve } from 'node:path'
 import BetterSqlite3, { type Database as Raw } from 'better-sqlite3'
 import { Refusal } from '../domain/refusal.js'
+import {
+  beginCopy,
+  bringBack,
+  type CopiedPhotographs,
+  completeCopy,
+  keepBeside,
+  leaveNone,
+  neededBy,
+  refuseIfThere,
+  refuseUnlessWhole,
+} from './backup-photographs.js'
 import { APPLICATION_ID } from './db.js'
+import { flush } from './disk.js'
 import { readMigrations, schemaOf } from './migrate.js'
 
 export const DATABASE_NAME = 'tie-for-tie.sqlite'
@@ -65,12 +67,6 @@ function checkCopy(raw: Raw, file: string): void {
   }
 }
 
-function flush(path: string): void {
-  const handle = openSync(path, 'r')
-  fsyncSync(handle)
-  closeSync(handle)
-}
-
 /** Puts a finished file in its place so that a power cut leaves the old state or the new one. */
 function settle(part: string, file: string): void {
   chmodSync(part, 0o600)
@@ -79,50 +75,77 @@ function settle(part: string, file: string): void {
   flush(dirname(resolve(file)))
 }
 
-/** Work that leaves a file behind leaves none when it fails. */
-function withPart<T>(part: string, work: () => T): T {
-  rmSync(part, { force: true })
+/** Work that leaves files behind leaves none when it fails. */
+function orElse<T>(leaveNothing: () => void, work: () => T): T {
   try {
     return work()
   } catch (fault) {
-    rmSync(part, { force: true })
+    leaveNothing()
     throw fault
   }
 }
 
+export type BackedUp = Contents & { photographs: CopiedPhotographs }
+
 /**
- * Copies the records to one file while the workshop goes on working, and checks the copy by opening it.
- * VACUUM INTO sees one moment of the database; copying the file itself would miss what is still in the WAL.
+ * Copies the records to one file while the workshop goes on working, and checks the copy by opening it; the photographs
+ * go into a folder beside it. VACUUM INTO sees one moment of the database; copying the file itself would miss what is
+ * still in the WAL.
  */
-export function backUp(dataFolder: string, file: string, at: string): Contents {
+export function backUp(dataFolder: string, file: string, at: string): BackedUp {
   const source = join(dataFolder, DATABASE_NAME)
   if (!existsSync(source))
     throw new Refusal('not-found', `There are no records in ${dataFolder}. Set TIE_DATA to the data folder.`)
   if (existsSync(file))
     throw new Refusal('conflict', `${file} exists already. A backup never writes over another one; give a new name.`)
+  refuseIfThere(file)
   if (!existsSync(dirname(resolve(file))))
     throw new Refusal('wrong', `There is no folder ${dirname(resolve(file))} to put the backup in.`)
   const part = `${file}.part`
-  return withPart(part, () => {
+  const leaveNothing = () => {
+    rmSync(part, { force: true })
+    leaveNone(file)
+  }
+  return orElse(leaveNothing, () => {
+    rmSync(part, { force: true })
+    beginCopy(dataFolder, file, onFile(source, true, neededBy))
     onFile(source, true, raw => raw.prepare('vacuum into ?').run(part))
-    const contents = onFile(part, false, raw => {
+    const backedUp = onFile(part, false, raw => {
       checkCopy(raw, part)
-      const found = contentsOf(raw)
-      raw.exec(`create table ${MANIFEST} (made_at text not null, contents text not null) strict`)
-      raw.prepare(`insert into ${MANIFEST} values (?, ?)`).run(at, JSON.stringify(found))
-      return found
+      const photographs = completeCopy(dataFolder, file, neededBy(raw))
+      const contents = contentsOf(raw)
+      writeManifest(raw, at, contents, photographs.broken)
+      return { ...contents, photographs }
     })
     settle(part, file)
-    return contents
+    return backedUp
   })
 }
 
+function writeManifest(raw: Raw, at: string, contents: Contents, broken: readonly string[]): void {
+  raw.exec(
+    `create table ${MANIFEST} (made_at text not null, contents text not null, broken_photographs text not null) strict`,
+  )
+  raw.prepare(`insert into ${MANIFEST} values (?, ?, ?)`).run(at, JSON.stringify(contents), JSON.stringify(broken))
+}
+
+/** The column of photographs is not there in backups from before they were kept. */
+type Manifest = { made_at: string; contents: string; broken_photographs?: string }
+
+export type Inspected = {
+  madeAt: string
+  contents: Contents
+  /** The pictures that its records need, and those of them that could not be copied when it was made. */
+  photographs: { needed: string[]; broken: string[] }
+}
+
 /** What a backup says of itself, once it has been opened and found to be so. */
-export function inspectBackup(file: string): { madeAt: string; contents: Contents } {
+export function inspectBackup(file: string): Inspected {
   if (!existsSync(file)) throw new Refusal('not-found', `There is no file ${file}.`)
   return onFile(file, true, raw => {
     checkCopy(raw, file)
-    const row = raw.prepare(`select made_at, contents from ${MANIFEST}`).get() as { made_at: string; contents: string }
+    const row = raw.prepare<[], Manifest>(`select * from ${MANIFEST}`).get()
+    if (row === undefined) throw new Refusal('wrong', `${file} is not a backup of Tie for Tie.`)
     const contents = JSON.parse(row.contents) as Contents
     if (JSON.stringify(contents) !== JSON.stringify(contentsOf(raw))) {
       throw new Refusal('wrong', `${file} does not hold what it says it holds. Use another backup.`)
@@ -134,7 +157,8 @@ export function inspectBackup(file: string): { madeAt: string; contents: Content
         `${file} was made by a newer Tie for Tie (schema ${contents.schema}; this one knows ${newest}).`,
       )
     }
-    return { madeAt: row.made_at, contents }
+    const broken = JSON.parse(row.broken_photographs ?? '[]') as string[]
+    return { madeAt: row.made_at, contents, photographs: { needed: neededBy(raw), broken } }
   })
 }
 
@@ -155,25 +179,34 @@ function letGo(source: string): Contents {
   })
 }
 
-export type Restored = { before: Contents | null; keptAs: string | null; after: Contents }
+export type Restored = { before: Contents | null; keptAs: string | null; after: Contents; photographs: number }
 
-/** Puts a backup in the place of the records. What was there is kept beside it, never written over. */
-export function restore(dataFolder: string, file: string, at: string): Restored {
-  const { contents } = inspectBackup(file)
+/**
+ * Puts a backup in the place of the records. What was there is kept beside it, never written over. Photographs are
+ * brought first: at each moment the records that stand there have theirs.
+ */
+export function restore(dataFolder: string, file: string, at: string, withPhotographs = true): Restored {
+  const { contents, photographs } = inspectBackup(file)
+  if (withPhotographs) refuseUnlessWhole(file, photographs.needed, photographs.broken)
   mkdirSync(dataFolder, { recursive: true, mode: 0o700 })
   const target = join(dataFolder, DATABASE_NAME)
   const part = `${target}.part`
-  return withPart(part, () => {
-    copyFileSync(file, part)
-    onFile(part, false, raw => raw.exec(`drop table ${MANIFEST}`))
-    const before = existsSync(target) ? letGo(target) : null
-    const keptAs = before ? join(dataFolder, `before-restore-${at.replace(/[:.]/g, '-')}.sqlite`) : null
-    if (keptAs) renameSync(target, keptAs)
-    for (const leftover of [`${target}-wal`, `${target}-shm`]) rmSync(leftover, { force: true })
-    settle(part, target)
-    const after = onFile(target, true, contentsOf)
-    if (JSON.stringify(after) !== JSON.stringify(contents))
-      throw new Error('the restored records differ from the backup')
-    return { before, keptAs, after }
-  })
+  return orElse(
+    () => rmSync(part, { force: true }),
+    () => {
+      copyFileSync(file, part)
+      onFile(part, false, raw => raw.exec(`drop table ${MANIFEST}`))
+      const before = existsSync(target) ? letGo(target) : null
+      const keptAs = before ? join(dataFolder, `before-restore-${at.replace(/[:.]/g, '-')}.sqlite`) : null
+      if (keptAs) keepBeside(dataFolder, keptAs)
+      const brought = withPhotographs ? bringBack(dataFolder, file, photographs.needed) : 0
+      if (keptAs) renameSync(target, keptAs)
+      for (const leftover of [`${target}-wal`, `${target}-shm`]) rmSync(leftover, { force: true })
+      settle(part, target)
+      const after = onFile(target, true, contentsOf)
+      if (JSON.stringify(after) !== JSON.stringify(contents))
+        throw new Error('the restored records differ from the backup')
+      return { before, keptAs, after, photographs: brought }
+    },
+  )
 }
