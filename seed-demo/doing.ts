@@ -8,7 +8,7 @@ import { readCatalogue } from '../src/store/catalogue.js'
 import { type By, type Db, inOneStep } from '../src/store/db.js'
 import { type BundleIn, takeIn } from '../src/store/drop-off.js'
 import { closeHandBack } from '../src/store/hand-back.js'
-import { beginNextStep, findLoad, layLoad, noteAddition, noteRinse } from '../src/store/loads.js'
+import { beginNextStep, findLoad, layLoad, noteAddition, noteRinse, noteWeighedOut } from '../src/store/loads.js'
 import { findLot, type Lot, lotsOfCommission } from '../src/store/lots.js'
 import { noteOutcome } from '../src/store/outcomes.js'
 import { keepRecipe } from '../src/store/recipes.js'
@@ -92,11 +92,16 @@ export class Doing {
     return inOneStep(this.db, trx => layLoad(trx, this.by(at), { lotId, potId, bundleIds }))
   }
 
+  /** The next step; what goes into the pots was weighed out as written by the time the soak is over. */
   async next(at: number, loadId: number): Promise<void> {
     const load = await findLoad(this.db, loadId)
-    await inOneStep(this.db, trx =>
-      beginNextStep(trx, this.by(at), { loadId, version: load?.version ?? 0, why: 'near enough clear' }),
-    )
+    const step = load?.steps[load.stepN - 1]
+    const lines = load?.lines.map(({ n, amount, unit }) => ({ n, amount, typed: `${amount} ${unit}` })) ?? []
+    const toWeigh = step?.key === 'soak' && lines.length > 0
+    await inOneStep(this.db, async trx => {
+      if (toWeigh) await noteWeighedOut(trx, this.by(at), { loadId, lines })
+      await beginNextStep(trx, this.by(at), { loadId, version: load?.version ?? 0 })
+    })
   }
 
   rinse(at: number, loadId: number, water: Water): Promise<void> {

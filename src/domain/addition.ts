@@ -70,18 +70,19 @@ export function asksWhyAdded(
   return `At most ${sayBound(once, bounds.unit)} of ${name} should go in at a time.`
 }
 
+/** `asComputed`: nobody said what was weighed out, so what was computed stands in for it, or for a part of it. */
+type AsComputed = { asComputed: boolean }
+export type UsedAmount = Partial<AsComputed> & { substanceId: string; amount: number; unit: 'g' | 'mL' }
+
 /** What was really used, per kg of dry fibre, summed by substance: ready for the job that repeats the lot. */
-export function usedRatesOf(
-  dryWeightG: number,
-  used: { substanceId: string; amount: number; unit: 'g' | 'mL' }[],
-  from: string,
-): UsedRate[] {
+export function usedRatesOf(dryWeightG: number, used: UsedAmount[], from: string): (UsedRate & AsComputed)[] {
   if (!(dryWeightG > 0))
     throw new Refusal('wrong', 'The dry weight of the lot must be more than nothing.', 'dryWeightG')
-  const byId = new Map<string, UsedRate>()
-  for (const { substanceId, amount, unit } of used) {
-    const before = byId.get(substanceId)?.perKg ?? 0
-    byId.set(substanceId, { substanceId, perKg: before + amount / (dryWeightG / 1000), unit, from })
+  const byId = new Map<string, UsedRate & AsComputed>()
+  for (const { substanceId, amount, unit, asComputed = false } of used) {
+    const before = byId.get(substanceId) ?? { perKg: 0, asComputed: false }
+    const perKg = before.perKg + amount / (dryWeightG / 1000)
+    byId.set(substanceId, { substanceId, perKg, unit, from, asComputed: before.asComputed || asComputed })
   }
-  return [...byId.values()]
+  return [...byId.values()].map(rate => (rate.asComputed ? { ...rate, from: `${from}, taken as computed` } : rate))
 }

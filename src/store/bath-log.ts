@@ -147,7 +147,7 @@ export function lineWords(line: LogLine, steps: readonly LoadStep[], potName: st
 }
 
 /** The load, as the person who presses saw it; anything written since is said. */
-async function loadAt(trx: Trx, loadId: number, version?: number): Promise<Load> {
+export async function loadAt(trx: Trx, loadId: number, version?: number): Promise<Load> {
   const load = await findLoad(trx, loadId)
   if (!load) throw new Refusal('not-found', 'There is no such load.')
   if (version !== undefined && load.version !== version) throw new Refusal('conflict', meanwhile(load, version))
@@ -187,7 +187,7 @@ async function writeLine(trx: Trx, by: By, load: Load, line: NewLine): Promise<v
     .execute()
 }
 
-async function tell(trx: Trx, by: By, load: Load, what: string, became: unknown, words = ''): Promise<void> {
+export async function tell(trx: Trx, by: By, load: Load, what: string, became: unknown, words = ''): Promise<void> {
   const { lotId, commissionId, id: loadId } = load
   await remember(trx, by, { lotId, commissionId, loadId, what, became, words })
 }

@@ -30,6 +30,7 @@ const CHAINED: readonly Chained[] = [
       ...['amount', 'unit', 'typed', 'water', 'words', 'undoes'],
     ],
   },
+  { table: 'load_weighed', columns: ['load_id', 'n', 'amount', 'typed', 'at', 'worker_id'] },
   { table: 'outcome', columns: ['lot_id', 'at', 'worker_id', 'swatch', 'nearness', 'words'] },
   {
     table: 'hand_back',
@@ -184,6 +185,7 @@ async function linksOf(db: Db, table: string, after: number, upTo: number) {
 
 const NAMES: Readonly<Record<string, string>> = {
   bath_log: 'line of a bath log',
+  load_weighed: 'weighing',
   hand_back: 'hand-back',
   incident_word: 'line about an incident',
   history: 'line of the history',

@@ -22,14 +22,16 @@ export type BundleInLoad = {
   laidTiesOn: number
 }
 
-/** What was weighed out for the load, in the order in which it goes in. */
+/** What is weighed out for the load, in the order in which it goes in; `weighed` once that was said. */
 export type LineInLoad = {
+  n: number
   key: string
   substanceId: string
   name: string
   bathKey: string
   amount: number
   unit: 'g' | 'mL'
+  weighed: { amount: number; at: string; who: string } | null
 }
 
 /** One line of the bath log, in the order of entry; what was undone stays and says when. */
@@ -149,19 +151,37 @@ async function bundlesOf(db: Db, loadId: number): Promise<BundleInLoad[]> {
   return rows.map(({ loadIdNow, ...row }) => ({ ...row, inLoad: loadIdNow === loadId }))
 }
 
-const linesOf = (db: Db, loadId: number): Promise<LineInLoad[]> =>
+/** The number of the last word on a line of `load_line` in the same query: what was really weighed out of it. */
+export const lastWeighing = sql<number>`(select max(id) from load_weighed as word
+  where word.load_id = load_line.load_id and word.n = load_line.n)`
+
+async function linesOf(db: Db, loadId: number): Promise<LineInLoad[]> {
+  const rows = await lineRows(db, loadId)
+  return rows.map(({ weighedAmount: amount, weighedAt: at, weighedBy: who, ...line }) => {
+    const weighed = amount === null || at === null || who === null ? null : { amount, at, who }
+    return { ...line, weighed }
+  })
+}
+
+const lineRows = (db: Db, loadId: number) =>
   db
     .selectFrom('load_line')
     .innerJoin('catalogue', 'catalogue.id', 'load_line.substance_id')
+    .leftJoin('load_weighed', join => join.on('load_weighed.id', '=', lastWeighing))
+    .leftJoin('worker', 'worker.id', 'load_weighed.worker_id')
     .select([
+      'load_line.n',
       'load_line.key',
       'load_line.substance_id as substanceId',
       'catalogue.name',
       'load_line.bath_key as bathKey',
       'load_line.amount',
       'load_line.unit',
+      'load_weighed.amount as weighedAmount',
+      'load_weighed.at as weighedAt',
+      'worker.name as weighedBy',
     ])
-    .where('load_id', '=', loadId)
+    .where('load_line.load_id', '=', loadId)
     .orderBy('load_line.n')
     .execute()
 

@@ -1,6 +1,8 @@
 /** What was really done with one lot: the loads it lay in, what was weighed out for them, and their bath log. */
 import type { Water } from '../domain/outcome.js'
+import type { StepPlace } from '../domain/recipe.js'
 import type { Db } from './db.js'
+import { lastWeighing } from './load-record.js'
 import { ready } from './ready.js'
 
 /** One line of the bath log. A line that was undone stays, and says when. `stepTitle` null: the load was done. */
@@ -18,8 +20,8 @@ export type BathLine = {
   undoneAt: string | null
 }
 
-/** What was weighed out for a load. */
-export type WeighedOut = { substanceName: string; amount: number; unit: 'g' | 'mL' }
+/** A line of a load: `amount` as computed, `weighed` what was weighed out; null until that was said. */
+export type WeighedOut = { substanceName: string; amount: number; weighed: number | null; unit: 'g' | 'mL' }
 
 export type LoadOfLot = {
   id: number
@@ -29,6 +31,7 @@ export type LoadOfLot = {
   laidAt: string
   /** The step that runs; null when the load was done or taken out again. */
   stepTitle: string | null
+  stepPlace: StepPlace | null
   stepSince: string
   doneAt: string | null
   /** Set when it was taken out again before anything was done to it. */
@@ -66,6 +69,7 @@ const headsOfLot = ready((db, lotId: number) =>
       'load.dry_weight_g as dryWeightG',
       'load.laid_at as laidAt',
       'step.title as stepTitle',
+      'step.place as stepPlace',
       'load.step_since as stepSince',
       'load.done_at as doneAt',
       'load.taken_out_at as takenOutAt',
@@ -86,9 +90,16 @@ const weighedOutForLot = ready((db, lotId: number) =>
   db
     .selectFrom('load_line')
     .innerJoin('catalogue', 'catalogue.id', 'load_line.substance_id')
-    .select(['load_id as loadId', 'catalogue.name as substanceName', 'amount', 'unit'])
-    .where('load_id', 'in', numbersOfLoads(db, lotId))
-    .orderBy('load_id')
+    .leftJoin('load_weighed', join => join.on('load_weighed.id', '=', lastWeighing))
+    .select([
+      'load_line.load_id as loadId',
+      'catalogue.name as substanceName',
+      'load_line.amount',
+      'load_weighed.amount as weighed',
+      'unit',
+    ])
+    .where('load_line.load_id', 'in', numbersOfLoads(db, lotId))
+    .orderBy('load_line.load_id')
     .orderBy('load_line.n'),
 )
 

@@ -13,4 +13,5 @@ export {
 export { isWaiting, layLoad, whyForAnotherDye } from './lay-load.js'
 export { findLoad, type Load } from './load-record.js'
 export { type LoadAtWork, loadsAtWork } from './loads-at-work.js'
-export { reallyUsed } from './really-used.js'
+export { ratesUsed, reallyUsed } from './really-used.js'
+export { noteWeighedOut } from './weighed.js'

@@ -4,7 +4,7 @@ import type { Substance } from '../domain/catalogue.js'
 import type { Place } from '../domain/place.js'
 import type { UsedRate } from '../domain/recipe.js'
 import type { Db } from './db.js'
-import { reallyUsed } from './loads.js'
+import { ratesUsed } from './loads.js'
 import { ready } from './ready.js'
 
 export type MoveOfBundle = {
@@ -40,7 +40,12 @@ export const movesOfLot: (db: Db, lotId: number) => Promise<MoveOfBundle[]> = re
 )
 
 /** What was really used of a substance per kg of dry fibre, with what one of its containers holds. */
-export type UsedOnLot = UsedRate & { name: string; container: string | null; containerHolds: number | null }
+export type UsedOnLot = UsedRate & {
+  asComputed: boolean
+  name: string
+  container: string | null
+  containerHolds: number | null
+}
 
 const substances = ready((db, ids: string) =>
   db
@@ -51,7 +56,7 @@ const substances = ready((db, ids: string) =>
 
 /** What a repeat of this lot would be reckoned from. */
 export async function usedOnLot(db: Db, lotId: number): Promise<UsedOnLot[]> {
-  const rates = await reallyUsed(db, lotId)
+  const rates = await ratesUsed(db, lotId)
   if (rates.length === 0) return []
   const rows = await substances(db, JSON.stringify(rates.map(({ substanceId }) => substanceId)))
   const known = new Map(rows.map(({ id, name, entry }) => [id, { name, label: labelIn(entry) }]))

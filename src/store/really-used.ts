@@ -1,6 +1,7 @@
 import { usedRatesOf } from '../domain/addition.js'
 import type { UsedRate } from '../domain/recipe.js'
 import type { Db } from './db.js'
+import { lastWeighing } from './load-record.js'
 import { numbersIn, ready } from './ready.js'
 
 /**
@@ -8,11 +9,21 @@ import { numbersIn, ready } from './ready.js'
  * added to them, without what was undone. A load counts once it was in a bath. Empty when nothing was dyed yet.
  */
 export async function reallyUsed(db: Db, lotId: number): Promise<UsedRate[]> {
+  return (await ratesUsed(db, lotId)).map(({ asComputed: _, ...rate }) => rate)
+}
+
+/** The same; `asComputed` where nobody said what was weighed out, and what was computed stands in for it. */
+export async function ratesUsed(db: Db, lotId: number): Promise<(UsedRate & { asComputed: boolean })[]> {
   const rows = await loadsInABath(db, lotId)
   if (rows.length === 0) return []
   const loads = JSON.stringify(rows.map(({ id }) => id))
   const [lines, added] = [await weighedOut(db, loads), await addedTo(db, loads)]
-  return usedRatesOf(await dryWeightOf(db, loads), [...lines, ...added], `really used for lot ${lotId}`)
+  const weighed = lines.map(({ weighed, amount, ...line }) => ({
+    ...line,
+    amount: weighed ?? amount,
+    asComputed: weighed === null,
+  }))
+  return usedRatesOf(await dryWeightOf(db, loads), [...weighed, ...added], `really used for lot ${lotId}`)
 }
 
 const loadsInABath = ready((db, lotId: number) =>
@@ -37,10 +48,11 @@ const loadsInABath = ready((db, lotId: number) =>
 const weighedOut = ready((db, loads: string) =>
   db
     .selectFrom('load_line')
-    .select(['substance_id as substanceId', 'amount', 'unit'])
-    .where('load_id', 'in', numbersIn(loads))
-    .orderBy('load_id')
-    .orderBy('n'),
+    .leftJoin('load_weighed', join => join.on('load_weighed.id', '=', lastWeighing))
+    .select(['substance_id as substanceId', 'load_line.amount', 'load_weighed.amount as weighed', 'unit'])
+    .where('load_line.load_id', 'in', numbersIn(loads))
+    .orderBy('load_line.load_id')
+    .orderBy('load_line.n'),
 )
 
 /** Undoing is a line of the same load: said so, since by `undoes` alone the whole log may be read through. */
@@ -65,7 +77,7 @@ const additions = ready((db, loads: string) =>
 
 async function addedTo(db: Db, loads: string) {
   return (await additions(db, loads)).flatMap(({ substanceId, amount, unit }) =>
-    substanceId === null || amount === null || unit === null ? [] : [{ substanceId, amount, unit }],
+    substanceId === null || amount === null || unit === null ? [] : [{ substanceId, amount, unit, asComputed: false }],
   )
 }
 

@@ -55,6 +55,15 @@ export interface LoadLineTable {
   amount: number
   unit: 'g' | 'mL'
 }
+export interface LoadWeighedTable {
+  id: Generated<number>
+  load_id: number
+  n: number
+  amount: number
+  typed: string
+  at: string
+  worker_id: number
+}
 export interface BathLogTable {
   id: Generated<number>
   load_id: number

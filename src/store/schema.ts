@@ -13,6 +13,7 @@ import type {
   LoadLineTable,
   LoadStepTable,
   LoadTable,
+  LoadWeighedTable,
   PotTable,
 } from './schema-of-loads.js'
 import type { PhotographTables } from './schema-of-photographs.js'
@@ -228,6 +229,7 @@ export interface Tables extends ArrivalTables, HandBackTables, IncidentTables, P
   load_bundle: LoadBundleTable
   load_step: LoadStepTable
   load_line: LoadLineTable
+  load_weighed: LoadWeighedTable
   bath_log: BathLogTable
   outcome: OutcomeTable
   history: HistoryTable

@@ -3,15 +3,18 @@ import { ADDING_CARE, additionBounds } from '../domain/addition.js'
 import type { Substance } from '../domain/catalogue.js'
 import { asksWhy, dueAt, mayStandUntil, minutesLate, nextWords } from '../domain/load.js'
 import type { Recipe, Step } from '../domain/recipe.js'
+import { isAsComputed, isWeighedOut } from '../domain/weighed.js'
 import { readCatalogue } from '../store/catalogue.js'
 import type { Db } from '../store/db.js'
 import { addedAlready, type Load, lastWater, linesThatCount, lineWords } from '../store/loads.js'
 import { findLot } from '../store/lots.js'
 import { findRecipe } from '../store/recipes.js'
+import type { Workshop } from '../store/workshop.js'
 import { found } from './kit/post.js'
 import { bundleWords } from './load-card.js'
+import { amountAsWritten } from './weighed-form.js'
 
-export async function atThePot(db: Db, load: Load, now: string) {
+export async function atThePot(db: Db, load: Load, now: string, workshop: Workshop) {
   const { bundles, ...lot } = found(await findLot(db, load.lotId), 'lot')
   const { recipe } = found(await findRecipe(db, load.recipeId), 'recipe')
   const { substances } = await readCatalogue(db)
@@ -24,8 +27,11 @@ export async function atThePot(db: Db, load: Load, now: string) {
     ),
     now: standsAt(load, recipe, now),
     plan: planOf(load, recipe),
+    isWeighedOut: isWeighedOut(load.lines),
     weighOut: load.lines.map(line => ({
       ...line,
+      asComputed: line.weighed === null || isAsComputed(line.amount, line.weighed.amount),
+      asWritten: amountAsWritten(line, lot.route, workshop),
       alsoShown: recipe.lines.find(({ key }) => key === line.key)?.alsoShown ?? [],
       bathTitle: recipe.baths.find(({ key }) => key === line.bathKey)?.title ?? '',
     })),

@@ -5,16 +5,26 @@ import { readAmount } from '../domain/read-amount.js'
 import { readMoment } from '../domain/read-moment.js'
 import { readCatalogue } from '../store/catalogue.js'
 import type { Trx } from '../store/db.js'
-import { beginNextStep, findLoad, type Load, noteAddition, noteRinse, noteWords, undoLast } from '../store/loads.js'
+import {
+  beginNextStep,
+  findLoad,
+  type Load,
+  noteAddition,
+  noteRinse,
+  noteWeighedOut,
+  noteWords,
+  undoLast,
+} from '../store/loads.js'
 import { choice, group, optionalText, readIfTyped, text, version } from './kit/fields.js'
 import { check, type Form, Unfit } from './kit/form.js'
 import { byOf, found, idIn, onPost, type Post } from './kit/post.js'
 import { atThePot } from './load-page.js'
 import { unitsOf } from './pots.js'
+import { weighedIn } from './weighed-form.js'
 
 async function showLoad(request: FastifyRequest, reply: FastifyReply, form?: Form, status = 200) {
   const load = found(await findLoad(request.server.db, idIn(request)), 'load')
-  const data = await atThePot(request.server.db, load, byOf(request).at)
+  const data = await atThePot(request.server.db, load, byOf(request).at, request.workshop)
   const title = `${load.potName}: lot ${load.lotId}`
   return reply.page('loads/show', form ? { title, form, status, data } : { title, data })
 }
@@ -78,6 +88,11 @@ export function loads(app: FastifyInstance): void {
       to: backTo(form, load),
       said: `${load.potName}, done: ${done}.${tiesWords(await theLoad(trx, request))}`,
     }
+  })
+  pressAt(app, 'weighed', async (trx, request, form, by) => {
+    const load = await theLoad(trx, request)
+    await noteWeighedOut(trx, by, { loadId: load.id, lines: await weighedIn(trx, request, form, load) })
+    return { to: backTo(form, load), said: 'Written down: weighed out.' }
   })
   pressAt(app, 'rinses', async (trx, request, form, by) => {
     const load = await theLoad(trx, request)

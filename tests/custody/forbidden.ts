@@ -10,6 +10,7 @@ import { incidentsByCheck, incidentsByTrigger } from './forbidden-incidents.js'
 import { photographsByCheck, photographsByTrigger } from './forbidden-photographs.js'
 import { settingsByCheck, settingsByTrigger } from './forbidden-settings.js'
 import { nameOnTag, tagsByCheck, tagsByTrigger, tagsByUnique } from './forbidden-tags.js'
+import { weighedByCheck, weighedByTrigger } from './forbidden-weighed.js'
 
 /** A new row like the first of its table (or the first that fits), but for these columns. */
 export type Another = { another: string; but: Record<string, string>; like?: string }
@@ -27,6 +28,7 @@ export const byTrigger: Record<string, Case[]> = {
   ...handBacksByTrigger,
   ...arrivalsByTrigger,
   ...tagsByTrigger,
+  ...weighedByTrigger,
   history_stays: [["update history set what = 'nothing' where id = 1"]],
   history_kept: [['delete from history where id = 1'], ['delete from history']],
   move_stays: [["update move set to_place = 'pot' where id = 1"]],
@@ -77,6 +79,7 @@ export const byCheck: Record<string, Record<string, Case[]>> = {
   ...handBacksByCheck,
   ...arrivalsByCheck,
   ...tagsByCheck,
+  ...weighedByCheck,
   workshop: {
     'id = 1': [[another('workshop', { id: '2' })]],
     "weight_unit IN ('metric', 'pounds')": [["update workshop set weight_unit = 'stone'"]],

@@ -18,6 +18,7 @@ export const APPEND_ONLY = [
   'load_bundle',
   'load_step',
   'load_line',
+  'load_weighed',
   'hand_back',
   'hand_back_lot',
   'hand_back_bundle',

@@ -20,7 +20,16 @@ import { closeHandBack } from '../../src/store/hand-back.js'
 import { addHandBackNote } from '../../src/store/hand-back-note.js'
 import { addWord, closeIncident, openIncident } from '../../src/store/incidents.js'
 import { keepApart, release } from '../../src/store/keep-apart.js'
-import { beginNextStep, layLoad, noteAddition, noteRinse, noteWords, undoLast } from '../../src/store/loads.js'
+import {
+  beginNextStep,
+  findLoad,
+  layLoad,
+  noteAddition,
+  noteRinse,
+  noteWeighedOut,
+  noteWords,
+  undoLast,
+} from '../../src/store/loads.js'
 import { noteOutcome } from '../../src/store/outcomes.js'
 import { pressOnce } from '../../src/store/press.js'
 import { printTags } from '../../src/store/print-tags.js'
@@ -89,6 +98,9 @@ export async function wholeWorkshop(): Promise<Database> {
   const lotId = await lotReady(db, by)
   await pressOnce(db, { key: 'laid-by-this-form', body: '', at: START }, async trx => {
     const loadId = await layLoad(trx, by, { lotId, potId: 1, bundleIds: [6, 7] })
+    const lines =
+      (await findLoad(trx, loadId))?.lines.map(({ n, amount }) => ({ n, amount, typed: 'as written' })) ?? []
+    await noteWeighedOut(trx, by, { loadId, lines })
     await beginNextStep(trx, by, { loadId, version: 1 })
     const dye = { substanceId: 'all-purpose-bottled', amount: 5, unit: 'mL' as const, typed: '5 mL' }
     await noteAddition(trx, by, { loadId, ...dye })

@@ -77,8 +77,13 @@ describe('what was really used', () => {
       { substanceId: 'dye', amount: 25, unit: 'g' },
     ] as const
     expect(usedRatesOf(500, [...used], 'really used for lot 12')).toEqual([
-      { substanceId: 'dye', perKg: 250, unit: 'g', from: 'really used for lot 12' },
-      { substanceId: 'salt', perKg: 60, unit: 'mL', from: 'really used for lot 12' },
+      { substanceId: 'dye', perKg: 250, unit: 'g', from: 'really used for lot 12', asComputed: false },
+      { substanceId: 'salt', perKg: 60, unit: 'mL', from: 'really used for lot 12', asComputed: false },
+    ])
+    const partly = usedRatesOf(500, [used[0], { ...used[2], asComputed: true }, used[1]], 'really used for lot 12')
+    expect(partly.map(({ from, asComputed }) => [from, asComputed])).toEqual([
+      ['really used for lot 12, taken as computed', true],
+      ['really used for lot 12', false],
     ])
   })
 

@@ -339,7 +339,7 @@ describe('what was really used', () => {
     await add(loads[1] ?? 0, 99, 60, undefined, 'it was not taking')
     await undo(loads[1] ?? 0)
     const [dye] = await reallyUsed(shed.db, lotId)
-    expect(dye).toMatchObject({ substanceId: 'all-purpose-bottled', unit: 'mL', from: `really used for lot ${lotId}` })
+    expect(dye).toMatchObject({ substanceId: 'all-purpose-bottled', unit: 'mL', from: `really used for lot ${lotId}, taken as computed` })
     expect(dye?.perKg).toBeCloseTo(((weighed[0] ?? 0) + (weighed[1] ?? 0) + 42) / 0.6, 9)
   })
 

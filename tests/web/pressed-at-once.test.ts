@@ -71,6 +71,14 @@ const hiddenOf =
 
 const photograph = await drawn(120, 90).jpeg().toBuffer()
 const of = (bundleId: number) => ({ bundleId, moment: 'as it came', words: '' })
+
+/** Every field of the weigh-out as it stands there. */
+const weighedAsWritten = async (browser: Browser): Promise<Fields> => {
+  const { text } = await browser.get('/loads/1')
+  const fields = [...text.matchAll(/name="(weighed\.\d+)" type="text" value="([^"]*)"/g)]
+  return Object.fromEntries(fields.map(([, name = '', value = '']) => [name, value]))
+}
+
 const client = { name: 'Ilse Marram', contact: 'the net loft', settles: 'trade', photographs: 'no' }
 const pot = { name: 'Long trough', usable: '500 L', metal: 'steel' }
 const lot = (n: number, line: string): Fields => ({
@@ -143,6 +151,7 @@ const story: Form[] = [
     '/lots/2/loads',
     { 'loads.0.potId': 2, 'loads.0.bundles': 1, 'loads.1.potId': 5, 'loads.1.bundles': 2 },
   ],
+  ['/loads/:id/weighed', '/loads/1/weighed', weighedAsWritten],
   next(1),
   ['/loads/:id/notes', '/loads/1/notes', { 'note.words': 'a little slow' }],
   [
