@@ -6,7 +6,7 @@ import { join } from 'node:path'
 import type { Page } from 'playwright-core'
 
 /** Sizes in points, 72 to the inch. `text` has one space wherever the paper breaks a line or leaves a gap. */
-export type Printed = { widthPt: number; heightPt: number; text: string }
+export type Printed = { widthPt: number; heightPt: number; pages: number; text: string }
 
 export async function printed(page: Page): Promise<Printed> {
   const folder = mkdtempSync(join(tmpdir(), 'tie-for-tie-slip-'))
@@ -16,7 +16,9 @@ export async function printed(page: Page): Promise<Printed> {
     const info = execFileSync('pdfinfo', [file], { encoding: 'utf8' })
     const text = execFileSync('pdftotext', ['-layout', file, '-'], { encoding: 'utf8' })
     const [, width, height] = /Page size:\s+([\d.]+) x ([\d.]+) pts/.exec(info) ?? []
-    return { widthPt: Number(width), heightPt: Number(height), text: text.replace(/\s+/g, ' ') }
+    const [, pages] = /Pages:\s+(\d+)/.exec(info) ?? []
+    const sizes = { widthPt: Number(width), heightPt: Number(height), pages: Number(pages) }
+    return { ...sizes, text: text.replace(/\s+/g, ' ') }
   } finally {
     rmSync(folder, { recursive: true })
   }
