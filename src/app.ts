@@ -4,6 +4,7 @@ import formbody from '@fastify/formbody'
 import fastify, { type FastifyInstance } from 'fastify'
 import type { Db } from './store/db.js'
 import { bath } from './web/bath.js'
+import { bundles } from './web/bundles.js'
 import { catalogue } from './web/catalogue.js'
 import { catalogueEdit } from './web/catalogue-edit.js'
 import { catalogueNew } from './web/catalogue-new.js'
@@ -39,7 +40,11 @@ import { settings } from './web/settings.js'
 import { signIn } from './web/sign-in.js'
 import { splitOverPots } from './web/split-into-pots.js'
 import { stockSolution } from './web/stock-solution.js'
+import { tagLookUp } from './web/tag-look-up.js'
+import { tagSettings } from './web/tag-settings.js'
+import { tags } from './web/tags.js'
 import { today } from './web/today.js'
+import { untagged } from './web/untagged.js'
 
 export type Parts = { db: Db; config: Config; now: () => Date; setUpCode?: string | undefined; log?: boolean }
 
@@ -94,6 +99,10 @@ export function buildApp({ db, config, now, setUpCode, log = false }: Parts): Fa
     outcomes(site)
     incidents(site)
     pastLots(site)
+    bundles(site)
+    tags(site)
+    tagLookUp(site)
+    untagged(site)
     handBack(site)
     returnSlip(site)
     clients(site)
@@ -108,6 +117,7 @@ export function buildApp({ db, config, now, setUpCode, log = false }: Parts): Fa
     bath(site)
     splitOverPots(site)
     settings(site)
+    tagSettings(site)
     refuseOtherMethods(site, new Map(known))
   })
   return app

@@ -10,6 +10,7 @@ import { inOneStep, openDb } from './store/db.js'
 import { sweepOrphans } from './store/photograph-care.js'
 import { photographFolder } from './store/photograph-folder.js'
 import { isSetUp } from './store/sign-in.js'
+import { tagUntagged } from './store/tags.js'
 import { readConfig } from './web/kit/config.js'
 import { newSetUpCode } from './web/sign-in.js'
 
@@ -21,6 +22,8 @@ async function serve(): Promise<void> {
   if (older > 0) console.log(`${older} records from before are now linked to the chain of custody.`)
   await sweepOrphans(db, photographFolder(config.dataFolder))
   await inOneStep(db, trx => fillCatalogue(trx, firstCatalogue, new Date().toISOString()))
+  const tagged = await inOneStep(db, trx => tagUntagged(trx, new Date().toISOString()))
+  if (tagged > 0) console.log(`${tagged} bundles from before have a tag now.`)
   const setUpCode = (await isSetUp(db)) ? undefined : newSetUpCode()
   const app = buildApp({ db, config, now: () => new Date(), setUpCode, log: true })
   const address = await app.listen({ host: config.host, port: config.port })

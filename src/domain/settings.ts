@@ -40,6 +40,11 @@ const SETTINGS: Record<string, { label: string; answers?: Answers }> = {
   },
   slipPaper: { label: 'Paper for slips' },
   slipWords: { label: 'Words at the foot of every slip' },
+  tagPaper: { label: 'What tags are printed on' },
+  tagSize: { label: 'Size of a tag, in mm' },
+  tagDotsPerInch: { label: 'Dots of the printer of tags' },
+  tagDotSize: { label: 'Squares of the code on tags' },
+  tagAddress: { label: 'Address for tags' },
 }
 
 export type Settings = Record<string, string | number>

@@ -3,6 +3,7 @@ import { z } from 'zod'
 import { PHOTOGRAPHS, SETTLES } from '../domain/client.js'
 import { addClient, changeClient, changesOfClient, findClient, findClients } from '../store/clients.js'
 import { commissionsOfClient } from '../store/commissions.js'
+import { nameOnTag } from '../store/tag-settings.js'
 import { choice, optionalText, text, version } from './kit/fields.js'
 import { check, Form } from './kit/form.js'
 import { formPage, found, idIn } from './kit/post.js'
@@ -31,7 +32,7 @@ async function showClient(request: FastifyRequest, reply: FastifyReply) {
   const { db } = request.server
   const client = found(await findClient(db, idIn(request)), 'client')
   const [commissions, changes] = [await commissionsOfClient(db, client.id), await changesOfClient(db, client.id)]
-  return reply.page('clients/show', { title: client.name, data: { client, commissions, changes } })
+  return reply.page('clients/show', { title: client.name, data: { client, commissions, changes, nameOnTag: await nameOnTag(db, client.id) } })
 }
 
 const showNew = (_request: FastifyRequest, reply: FastifyReply, form: Form, status: number) =>

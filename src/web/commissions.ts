@@ -18,6 +18,7 @@ import { openPoints } from '../store/open-points.js'
 import { choice, optionalText, readBy, text, version } from './kit/fields.js'
 import { check, type Form } from './kit/form.js'
 import { formPage, found, idIn } from './kit/post.js'
+import { tagsShown } from './tags.js'
 
 const dayNow = (request: FastifyRequest): string => dayOf(request.server.now().toISOString(), request.workshop.timeZone)
 
@@ -64,6 +65,7 @@ async function showCommission(request: FastifyRequest, reply: FastifyReply) {
       ready: bundles.filter(({ place }) => place === 'ready shelf').length,
       lots: lots.map(lotShown),
       points: await openPoints(db, commission.id),
+      tags: await tagsShown(db, commission.id),
       handBacks: await handBacksOfCommission(db, commission.id),
       changes: await changesOfCommission(db, commission.id),
     },

@@ -2,6 +2,7 @@ import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { FIND_IN, type FindIn, isShortened, type LotsAsk } from '../domain/past-lots.js'
 import { findPastLots } from '../store/past-lots.js'
 import { Form } from './kit/form.js'
+import { tagAsked } from './tag-look-up.js'
 
 /** A search is never wrong: what cannot be a page's number means the first page. */
 const pageIn = (typed: string): number | null => (/^\d{1,15}$/.test(typed) ? Number(typed) : null)
@@ -26,9 +27,11 @@ function olderAddress(ask: LotsAsk, before: number): string {
 async function listPastLots(request: FastifyRequest, reply: FastifyReply) {
   const form = Form.read(request.query)
   const ask = askIn(form)
+  const tag = await tagAsked(request.server.db, ask.words)
+  if (tag?.to) return reply.redirect(tag.to, 302)
   const { lots, before } = await findPastLots(request.server.db, ask, pageIn(form.value('before')))
   const older = before === null ? null : olderAddress(ask, before)
-  return reply.page('past-lots/list', { title: 'Past lots', data: { ask, shortened: isShortened(ask), lots, older } })
+  return reply.page('past-lots/list', { title: 'Past lots', data: { ask, shortened: isShortened(ask), noTag: tag?.sentence ?? '', lots, older } })
 }
 
 export function pastLots(app: FastifyInstance): void {

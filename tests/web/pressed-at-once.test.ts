@@ -21,6 +21,8 @@ const MAY_BE_REPEATED = [
   '/lots/:id/outcome',
   '/lots/:id/descriptions',
   '/loads/:id/notes',
+  '/tag-sheets/:id',
+  '/clients/:id/on-tags',
   '/loads/:id/additions',
   '/loads/:id/rinses',
   '/lots/:id/incidents/new',
@@ -109,6 +111,23 @@ const tied = (...bundles: number[]): Fields =>
   )
 const handBack = (fields: Fields): Form => ['/commissions/:id/hand-back', '/commissions/1/hand-back', fields]
 
+const tagForms: Form[] = [
+  ['/clients/:id/on-tags', '/clients/1/on-tags', { onTags: 'mark' }],
+  ['/commissions/:id/tags', '/commissions/1/tags', { do: 'new' }],
+  ['/tag-sheets/:id', '/tag-sheets/1', {}],
+  [
+    '/bundles/:id/tag',
+    '/bundles/1/tag',
+    async browser => ({ ...(await hiddenOf('/bundles/1')(browser)), became: 'lost' }),
+  ],
+  ['/untagged', '/untagged', hiddenOf('/untagged?weight=60+g&ties=1')],
+  [
+    '/settings/tags',
+    '/settings/tags',
+    { paper: 'labels', size: '50 x 30', dotsPerInch: 203, dotSize: 'small', address: '', version: 1 },
+  ],
+]
+
 /** One lot on its way through the workshop, and everything else that is written down beside it. */
 const story: Form[] = [
   ['/clients/new', '/clients/new', { ...client, name: 'Ode Reed' }],
@@ -152,6 +171,7 @@ const story: Form[] = [
     { 'loads.0.potId': 2, 'loads.0.bundles': 1, 'loads.1.potId': 5, 'loads.1.bundles': 2 },
   ],
   ['/loads/:id/weighed', '/loads/1/weighed', weighedAsWritten],
+  ...tagForms,
   next(1),
   ['/loads/:id/notes', '/loads/1/notes', { 'note.words': 'a little slow' }],
   [

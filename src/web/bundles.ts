@@ -1,0 +1,65 @@
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import { z } from 'zod'
+import { readTagCode, sayTagCode } from '../domain/tag-code.js'
+import { placeOfBundle, tagsOfBundle } from '../store/bundle-page.js'
+import type { Db } from '../store/db.js'
+import { bundlesBack, movesOfLot } from '../store/lot-page.js'
+import { findLot } from '../store/lots.js'
+import { replaceTag } from '../store/replace-tag.js'
+import { choice, optionalText, readBy } from './kit/fields.js'
+import { check, Form } from './kit/form.js'
+import { found, idIn, onPost } from './kit/post.js'
+
+async function bundleOf(db: Db, id: number) {
+  const at = found(await placeOfBundle(db, id), 'bundle')
+  const lot = found(await findLot(db, at.lotId), 'bundle')
+  const bundle = found(
+    lot.bundles.find(({ n }) => n === at.n),
+    'bundle',
+  )
+  return { lot, bundle }
+}
+
+async function showBundle(request: FastifyRequest, reply: FastifyReply, form: Form, status: number) {
+  const { db } = request.server
+  const { lot, bundle } = await bundleOf(db, idIn(request))
+  const tags = (await tagsOfBundle(db, bundle.id)).map(tag => ({ ...tag, codeWords: sayTagCode(tag.code) }))
+  const { bundles, ...ofLot } = lot
+  return reply.page('bundles/show', {
+    title: `Bundle ${bundle.n} of lot ${lot.id}`,
+    form,
+    status,
+    data: {
+      bundle,
+      lot: { ...ofLot, of: bundles.length },
+      tags,
+      moves: (await movesOfLot(db, lot.id)).filter(({ n }) => n === bundle.n),
+      back: (await bundlesBack(db, lot.id)).find(({ n }) => n === bundle.n) ?? null,
+    },
+  })
+}
+
+/** What became of a tag that has to be replaced. */
+export const LOST_TAGS = ['lost', 'torn', 'cannot be read'] as const
+
+const lostTag = z.object({
+  code: readBy(readTagCode),
+  became: choice('What became of the old tag', LOST_TAGS),
+  words: optionalText('In your words', 500),
+})
+
+export function bundles(app: FastifyInstance): void {
+  app.get('/bundles/:id', (request, reply) => showBundle(request, reply, new Form(), 200))
+  onPost(app, '/bundles/:id/tag', {
+    show: showBundle,
+    act: async (trx, request, form, by) => {
+      const { code, became, words } = check(lostTag, form)
+      const why = words === '' ? became : `${became}: ${words}`
+      const next = sayTagCode(await replaceTag(trx, by, { bundleId: idIn(request), code, why }))
+      return {
+        to: `/bundles/${idIn(request)}`,
+        said: `The bundle’s tag is ${next} from now on. Print it, or write it.`,
+      }
+    },
+  })
+}
