@@ -8,7 +8,7 @@ const WEEKDAYS = ['Sun', 'Mon', 'Tue', 'Wed', 'Thu', 'Fri', 'Sat'] as const
 const MONTHS = ['Jan', 'Feb', 'Mar', 'Apr', 'May', 'Jun', 'Jul', 'Aug', 'Sep', 'Oct', 'Nov', 'Dec'] as const
 
 const DAY_MS = 86_400_000
-const ISO_DAY = /^(\d{4})-(\d{2})-(\d{2})$/
+const ISO_DAY = /^\d{4}-\d{2}-\d{2}$/
 
 const two = (figure: number): string => String(figure).padStart(2, '0')
 
@@ -28,9 +28,10 @@ const lengthOf = (year: number, month: number): number =>
 
 /** Where a day begins, in ms of UTC; NaN for what is no day. */
 const msAt = (text: string): number => {
-  const [, year, month, date] = (ISO_DAY.exec(text) ?? []).map(Number)
-  if (year === undefined || month === undefined || date === undefined) return Number.NaN
-  return date >= 1 && date <= lengthOf(year, month) ? Date.parse(text) : Number.NaN
+  if (!ISO_DAY.test(text)) return Number.NaN
+  const date = Number(text.slice(8))
+  const isThere = date >= 1 && date <= lengthOf(Number(text.slice(0, 4)), Number(text.slice(5, 7)))
+  return isThere ? Date.parse(text) : Number.NaN
 }
 
 const startOf = (day: Day): number => {

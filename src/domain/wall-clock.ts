@@ -2,7 +2,7 @@
  * Between instants in UTC and the clock on the workshop's wall, for any IANA time zone. Rules of summer time come from
  * `Intl`. An unknown time zone or a malformed instant is a fault of the program and throws.
  */
-import { addDays, type Day, isDay, sayDay } from './calendar.js'
+import { type Day, daysBetween, isDay, sayDay } from './calendar.js'
 
 const formats = new Map<string, Intl.DateTimeFormat>()
 
@@ -67,8 +67,9 @@ export const sayTime = (utcIso: string, timeZone: string, today: Day): string =>
 
 const sayNearDay = (day: Day, today: Day): string => {
   if (day === today) return 'today'
-  if (day === addDays(today, -1)) return 'yesterday'
-  if (day === addDays(today, 1)) return 'tomorrow'
+  const ahead = daysBetween(today, day)
+  if (ahead === -1) return 'yesterday'
+  if (ahead === 1) return 'tomorrow'
   return day.slice(0, 4) === today.slice(0, 4) ? sayDay(day).slice(0, -5) : sayDay(day)
 }
 

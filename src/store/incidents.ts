@@ -6,6 +6,7 @@ import { Refusal } from '../domain/refusal.js'
 import type { By, Db, Trx } from './db.js'
 import { remember } from './history.js'
 import { findLot, type Lot } from './lots.js'
+import { ready } from './ready.js'
 
 export type NewIncident = {
   lotId: number
@@ -169,7 +170,9 @@ export async function findIncident(db: Db, id: number): Promise<Incident | undef
 
 /** Everything that ever went wrong with a lot, the newest first. */
 export const incidentsOfLot = async (db: Db, lotId: number): Promise<Incident[]> =>
-  wholeOnes(db, await heads(db).where('incident.lot_id', '=', lotId).execute())
+  wholeOnes(db, await headsOfLot(db, lotId))
+
+const headsOfLot = ready((db, lotId: number) => heads(db).where('incident.lot_id', '=', lotId))
 
 /** What is not closed, and the latest that are. */
 export async function allIncidents(db: Db): Promise<{ open: Incident[]; closed: Incident[] }> {

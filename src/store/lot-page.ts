@@ -2,7 +2,7 @@
 import { sql } from 'kysely'
 import type { Substance } from '../domain/catalogue.js'
 import type { Place } from '../domain/place.js'
-import type { UsedRate } from '../domain/recipe.js'
+import type { Recipe, UsedRate } from '../domain/recipe.js'
 import type { Db } from './db.js'
 import { ratesUsed } from './loads.js'
 import { ready } from './ready.js'
@@ -39,6 +39,37 @@ export const movesOfLot: (db: Db, lotId: number) => Promise<MoveOfBundle[]> = re
     .orderBy('move.id'),
 )
 
+/** The main figures of the recipe in force: the newest that is not a load's share of another. */
+export type Computed = Pick<Recipe, 'job' | 'lines' | 'dyeWords' | 'depthWords' | 'waterL'> & {
+  recipeId: number
+  madeAt: string
+  who: string
+}
+
+/** Taken out of the recipe where it lies: the whole of it, with its steps and its working, is several times as long. */
+const figuresOfLot = ready((db, lotId: number) =>
+  db
+    .selectFrom('recipe')
+    .innerJoin('worker', 'worker.id', 'recipe.made_by')
+    .select([
+      'recipe.id as recipeId',
+      'recipe.made_at as madeAt',
+      'worker.name as who',
+      sql<string>`json_extract(answer, '$.job', '$.lines', '$.dyeWords', '$.depthWords', '$.waterL')`.as('figures'),
+    ])
+    .where('recipe.lot_id', '=', lotId)
+    .where('recipe.part_of', 'is', null)
+    .orderBy('recipe.id', 'desc')
+    .limit(1),
+)
+
+export async function computedForLot(db: Db, lotId: number): Promise<Computed | undefined> {
+  const [row] = await figuresOfLot(db, lotId)
+  if (row === undefined) return undefined
+  const [job, lines, dyeWords, depthWords, waterL] = JSON.parse(row.figures)
+  return { recipeId: row.recipeId, madeAt: row.madeAt, who: row.who, job, lines, dyeWords, depthWords, waterL }
+}
+
 /** What was really used of a substance per kg of dry fibre, with what one of its containers holds. */
 export type UsedOnLot = UsedRate & {
   asComputed: boolean
@@ -50,7 +81,7 @@ export type UsedOnLot = UsedRate & {
 const substances = ready((db, ids: string) =>
   db
     .selectFrom('catalogue')
-    .select(['id', 'name', 'entry'])
+    .select(['id', 'name', sql<string | null>`json_extract(entry, '$.label')`.as('label')])
     .where('id', 'in', sql<string>`(select value from json_each(${ids}))`),
 )
 
@@ -59,7 +90,7 @@ export async function usedOnLot(db: Db, lotId: number): Promise<UsedOnLot[]> {
   const rates = await ratesUsed(db, lotId)
   if (rates.length === 0) return []
   const rows = await substances(db, JSON.stringify(rates.map(({ substanceId }) => substanceId)))
-  const known = new Map(rows.map(({ id, name, entry }) => [id, { name, label: labelIn(entry) }]))
+  const known = new Map(rows.map(({ id, name, label }) => [id, { name, label: labelIn(label) }]))
   return rates.map(rate => {
     const { name = rate.substanceId, label = null } = known.get(rate.substanceId) ?? {}
     return {
@@ -71,7 +102,7 @@ export async function usedOnLot(db: Db, lotId: number): Promise<UsedOnLot[]> {
   })
 }
 
-const labelIn = (entry: string): Substance['label'] => (JSON.parse(entry) as Substance).label
+const labelIn = (json: string | null): Substance['label'] => (json === null ? null : JSON.parse(json))
 
 /** How a bundle went back, as its slip says it. */
 export type BundleBack = {

@@ -7,25 +7,23 @@ import { ROUTE_WORDS } from '../domain/recipe.js'
 import { historyOfLot } from '../store/history.js'
 import { incidentsOfLot } from '../store/incidents.js'
 import { loadsOfLot } from '../store/loads-of-lot.js'
-import { bundlesBack, movesOfLot, usedOnLot } from '../store/lot-page.js'
+import { bundlesBack, type Computed, computedForLot, movesOfLot, usedOnLot } from '../store/lot-page.js'
 import { findLot, type Lot } from '../store/lots.js'
 import { openPoints } from '../store/open-points.js'
 import { outcomesOfLot } from '../store/outcomes.js'
 import { photographsOfLot } from '../store/photographs.js'
-import { type KeptRecipe, keptRecipe } from '../store/recipes.js'
 import { found, idIn } from './kit/post.js'
 
 /** The main figures of the recipe in force. `suits` is false when something else is asked of the lot by now. */
-function computedOf({ id, madeAt, who, recipe }: KeptRecipe, lot: Lot) {
-  const { job, lines } = recipe
+function computedOf({ recipeId, madeAt, who, job, lines, dyeWords, depthWords, waterL }: Computed, lot: Lot) {
   return {
-    recipeId: id,
+    recipeId,
     madeAt,
     who,
-    dyeWords: recipe.dyeWords,
-    depthWords: recipe.depthWords,
+    dyeWords,
+    depthWords,
     dryWeightG: job.dryWeightG,
-    waterL: recipe.waterL,
+    waterL,
     lines: lines.map(({ name, role, amount, unit, alsoShown }) => ({ name, role, amount, unit, alsoShown })),
     suits: job.fibreId === lot.fibreId && job.tiesUndyed === lot.tiesUndyed && isForDyeAsked(job, lot),
   }
@@ -35,7 +33,7 @@ function computedOf({ id, madeAt, who, recipe }: KeptRecipe, lot: Lot) {
 async function showLot(request: FastifyRequest, reply: FastifyReply) {
   const { db } = request.server
   const lot = found(await findLot(db, idIn(request)), 'lot')
-  const kept = await keptRecipe(db, lot.id)
+  const kept = await computedForLot(db, lot.id)
   const loads = await loadsOfLot(db, lot.id)
   const cameOut = await outcomesOfLot(db, lot.id)
   const wasLaid = loads.some(load => load.takenOutAt === null)

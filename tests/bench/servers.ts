@@ -12,9 +12,13 @@ export function leaveTheServerItsCore(): void {
   if (apart) spawnSync('taskset', ['-a', '-c', '-p', '1', String(process.pid)])
 }
 
-/** Starts a built file on the server's core. */
+/** What `npm start` says to node itself. */
+const { scripts } = JSON.parse(readFileSync(join(projectRoot, 'package.json'), 'utf8'))
+const flags: string[] = scripts.start.split(' ').filter((word: string) => word.startsWith('--'))
+
+/** Starts a built file on the server's core, with the flags of `npm start`. */
 export function spawnNode(file: string, args: readonly string[], env = process.env): ChildProcess {
-  const node = [process.execPath, join(projectRoot, 'dist', file), ...args]
+  const node = [process.execPath, ...flags, join(projectRoot, 'dist', file), ...args]
   const [command = '', ...rest] = apart ? ['taskset', '-c', '0', ...node] : node
   return spawn(command, rest, { env, stdio: ['ignore', 'pipe', 'inherit'] })
 }
