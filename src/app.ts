@@ -8,6 +8,7 @@ import { bundles } from './web/bundles.js'
 import { catalogue } from './web/catalogue.js'
 import { catalogueEdit } from './web/catalogue-edit.js'
 import { catalogueNew } from './web/catalogue-new.js'
+import { clientTold } from './web/client-told.js'
 import { clients } from './web/clients.js'
 import { commissions } from './web/commissions.js'
 import { dropOff } from './web/drop-off.js'
@@ -35,6 +36,7 @@ import { potSheet } from './web/pot-sheet.js'
 import { pots } from './web/pots.js'
 import { recipes } from './web/recipes.js'
 import { reckonPage } from './web/reckon.js'
+import { release } from './web/release.js'
 import { returnSlip } from './web/return-slip.js'
 import { settings } from './web/settings.js'
 import { signIn } from './web/sign-in.js'
@@ -103,6 +105,8 @@ export function buildApp({ db, config, now, setUpCode, log = false }: Parts): Fa
     tags(site)
     tagLookUp(site)
     untagged(site)
+    release(site)
+    clientTold(site)
     handBack(site)
     returnSlip(site)
     clients(site)

@@ -1,13 +1,19 @@
 import type { OpenPoint } from '../domain/open-point.js'
 import { arrivalPoints } from './arrival-points.js'
 import type { Db } from './db.js'
-import { tagPoints } from './print-tags.js'
 import { incidentPoints } from './incidents.js'
 import { openPhotographs } from './photographs-wanted.js'
+import { tagPoints } from './print-tags.js'
 import { releaseOpenPoints } from './release.js'
 
 /** What each part of the work has to say about one commission. */
-const ASKED: readonly ((db: Db, commissionId: number) => Promise<OpenPoint[]>)[] = [arrivalPoints, incidentPoints, openPhotographs, releaseOpenPoints, tagPoints]
+const ASKED: readonly ((db: Db, commissionId: number) => Promise<OpenPoint[]>)[] = [
+  arrivalPoints,
+  incidentPoints,
+  openPhotographs,
+  releaseOpenPoints,
+  tagPoints,
+]
 
 /** All that is not done yet about a commission's lots: what hinders a hand-back first. */
 export async function openPoints(db: Db, commissionId: number): Promise<OpenPoint[]> {

@@ -46,5 +46,5 @@ export async function releaseOpenPoints(db: Db, commissionId: number): Promise<O
   const [newest] = await releaseMarks(db, commissionId)
   if (!newest?.held) return []
   const sentence = `Do not release: “${newest.reason}” Lift the mark on the commission first.`
-  return [{ lotId: null, bundleIds: [], sentence, to: `/commissions/${commissionId}#release`, hinders: true }]
+  return [{ lotId: null, bundleIds: [], sentence, to: `/commissions/${commissionId}/release`, hinders: true }]
 }

@@ -5,6 +5,7 @@ import { countPlaces, nextFor, sayPressing } from '../domain/commission.js'
 import { addDays, dayOf, daysBetween, readDay } from '../domain/day.js'
 import { alikeRuns, LONGEST_AHEAD_DAYS, totalsOf } from '../domain/drop-off.js'
 import { isHere } from '../domain/place.js'
+import { lotsReadyToFetch } from '../store/client-told.js'
 import {
   type Commission,
   changeCommission,
@@ -15,6 +16,8 @@ import {
 import { handBacksOfCommission } from '../store/hand-backs.js'
 import { type Bundle, type Lot, lotsOfCommission } from '../store/lots.js'
 import { openPoints } from '../store/open-points.js'
+import { releaseMarks } from '../store/release.js'
+import { tellingOf } from './client-told.js'
 import { choice, optionalText, readBy, text, version } from './kit/fields.js'
 import { check, type Form } from './kit/form.js'
 import { formPage, found, idIn } from './kit/post.js'
@@ -66,6 +69,8 @@ async function showCommission(request: FastifyRequest, reply: FastifyReply) {
       lots: lots.map(lotShown),
       points: await openPoints(db, commission.id),
       tags: await tagsShown(db, commission.id),
+      isHeld: (await releaseMarks(db, commission.id))[0]?.held ?? false,
+      telling: tellingOf(await lotsReadyToFetch(db), commission.id),
       handBacks: await handBacksOfCommission(db, commission.id),
       changes: await changesOfCommission(db, commission.id),
     },

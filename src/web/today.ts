@@ -1,8 +1,10 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { addDays, type Day, dayOf } from '../domain/day.js'
+import { lotsReadyToFetch } from '../store/client-told.js'
 import { loadsAtWork } from '../store/loads.js'
 import { listPots } from '../store/pots.js'
 import { type LotInHand, lotsInHand } from '../store/today.js'
+import { tellingOf } from './client-told.js'
 import { byOf } from './kit/post.js'
 import { cardOf, type LoadCard } from './load-card.js'
 
@@ -17,6 +19,7 @@ async function showToday(request: FastifyRequest, reply: FastifyReply) {
   const pots = await listPots(db)
   const lots = await lotsInHand(db)
   const commissions = commissionsOf(lots)
+  const readyLots = await lotsReadyToFetch(db)
   return reply.page('today/show', {
     title: 'Today',
     data: {
@@ -28,7 +31,9 @@ async function showToday(request: FastifyRequest, reply: FastifyReply) {
       /** Loads that have left their pot: in the rinse or on the drying line. */
       outOfPot: loads.filter(({ potFreeAt }) => potFreeAt !== null),
       toStart: lots.filter(({ waiting }) => waiting > 0),
-      ready: commissions.filter(({ ready }) => ready > 0),
+      ready: commissions
+        .filter(({ ready }) => ready > 0)
+        .map(one => ({ ...one, telling: tellingOf(readyLots, one.id) })),
       coming: comingOf(commissions, today),
     },
   })

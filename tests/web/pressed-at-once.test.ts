@@ -25,6 +25,7 @@ const MAY_BE_REPEATED = [
   '/clients/:id/on-tags',
   '/loads/:id/additions',
   '/loads/:id/rinses',
+  '/hand-backs/:id/notes',
   '/lots/:id/incidents/new',
   '/incidents/:id/told',
   '/incidents/:id/not-told',
@@ -109,6 +110,11 @@ const tied = (...bundles: number[]): Fields =>
       [`lots.0.bundles.${n}.tiesBack`, 3],
     ]),
   )
+const lost = (n: number): Fields => ({
+  [`lots.0.bundles.${n}.missing`]: 'yes',
+  [`lots.0.bundles.${n}.tiesBack`]: 0,
+  [`lots.0.bundles.${n}.explanation`]: 'nowhere',
+})
 const handBack = (fields: Fields): Form => ['/commissions/:id/hand-back', '/commissions/1/hand-back', fields]
 
 const tagForms: Form[] = [
@@ -196,7 +202,12 @@ const story: Form[] = [
   ['/incidents/:id/close', '/incidents/1/close', { outcome: 'taken as it is', version: 1 }],
   ['/lots/:id/outcome', '/lots/1/outcome', { 'outcome.nearness': 'nearly as asked', 'outcome.words': 'a little blue' }],
   handBack({ do: 'save', version: 0, ...tied(0) }),
-  handBack({ do: 'close', version: 1, toWhom: 'Ilse', 'lots.0.goes': 'yes', ...tied(0, 1, 2, 3) }),
+  ['/commissions/:id/told', '/commissions/1/told', { how: 'by phone' }],
+  ['/commissions/:id/release', '/commissions/1/release', { held: 'yes', reason: 'whose is it?' }],
+  ['/commissions/:id/release', '/commissions/1/release', { held: 'no', reason: 'Ilse rang' }],
+  handBack({ do: 'close', version: 1, toWhom: 'Ilse Marram', 'lots.0.goes': 'yes', ...tied(0, 1, 2), ...lost(3) }),
+  ['/hand-backs/:id/notes', '/hand-backs/1/notes', { 'note.words': 'the shelf was searched' }],
+  ['/hand-backs/:id/found', '/hand-backs/1/found', { 'found.bundleId': 4, 'found.words': 'behind the tub' }],
   [
     '/catalogue/new/:kind',
     '/catalogue/new/fibre?from=flax',
