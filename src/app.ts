@@ -8,6 +8,7 @@ import { bundles } from './web/bundles.js'
 import { catalogue } from './web/catalogue.js'
 import { catalogueEdit } from './web/catalogue-edit.js'
 import { catalogueNew } from './web/catalogue-new.js'
+import { clientPage } from './web/client-page.js'
 import { clientTold } from './web/client-told.js'
 import { clients } from './web/clients.js'
 import { commissions } from './web/commissions.js'
@@ -110,6 +111,7 @@ export function buildApp({ db, config, now, setUpCode, log = false }: Parts): Fa
     handBack(site)
     returnSlip(site)
     clients(site)
+    clientPage(site)
     catalogue(site)
     catalogueNew(site)
     catalogueEdit(site)

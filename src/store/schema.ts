@@ -201,6 +201,15 @@ export interface LotTextTable {
   words: string
 }
 
+export interface ClientPageTable {
+  id: Generated<number>
+  token: string
+  client_id: number
+  made_at: string
+  made_by: number
+  off_at: string | null
+  off_by: number | null
+}
 export interface ChainTable {
   n: number
   of_table: string
@@ -210,6 +219,7 @@ export interface ChainTable {
 
 export interface Tables extends ArrivalTables, HandBackTables, IncidentTables, PhotographTables, TagTables {
   chain: ChainTable
+  client_page: ClientPageTable
   workshop: WorkshopTable
   workshop_change: WorkshopChangeTable
   worker: WorkerTable

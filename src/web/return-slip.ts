@@ -4,6 +4,8 @@ import { PAPER_NAMES, PAPERS, type Paper } from '../domain/paper.js'
 import { accounts, type Checked, slipLines } from '../domain/return-slip.js'
 import { slipBlocks, slipRunning } from '../domain/slip-blocks.js'
 import type { ReturnSlip } from '../domain/slip-facts.js'
+import { clientPageAddress } from '../store/client-page.js'
+import type { Db } from '../store/db.js'
 import { findAgain } from '../store/found-again.js'
 import { addHandBackNote } from '../store/hand-back-note.js'
 import { findHandBack } from '../store/return-slip.js'
@@ -45,16 +47,15 @@ const paperOf = (request: FastifyRequest): Paper => {
 }
 
 /** The slip's own content, the same for the page, the print and the PDF. */
-function contentOf(slip: ReturnSlip) {
-  // The one place where the address of the client's own page comes in, once clients have such pages.
-  const clientAddress: string | null = null
-  return { blocks: slipBlocks(slip, clientAddress), running: slipRunning(slip) }
-}
+const contentOf = async (db: Db, slip: ReturnSlip) => ({
+  blocks: slipBlocks(slip, await clientPageAddress(db, slip.commissionId)),
+  running: slipRunning(slip),
+})
 
 async function showSlip(request: FastifyRequest, reply: FastifyReply) {
   const slip = await readSlip(request)
   const paper = paperOf(request)
-  const { blocks, running } = contentOf(slip)
+  const { blocks, running } = await contentOf(request.server.db, slip)
   return reply.page('return-slip/slip', {
     title: `Return slip ${slip.id}`,
     data: {
@@ -69,9 +70,9 @@ async function showSlip(request: FastifyRequest, reply: FastifyReply) {
   })
 }
 
-async function sendPdf(request: FastifyRequest, reply: FastifyReply) {
-  const slip = await readSlip(request)
-  const { blocks, running } = contentOf(slip)
+/** The slip as a file, on the paper that was asked for. */
+export async function sendSlip(request: FastifyRequest, reply: FastifyReply, slip: ReturnSlip) {
+  const { blocks, running } = await contentOf(request.server.db, slip)
   const bytes = await slipPdf({ blocks, running, paper: paperOf(request), at: slip.at })
   return reply
     .header('content-disposition', `inline; filename="return-slip-${slip.id}.pdf"`)
@@ -87,7 +88,7 @@ const foundForm = z.object({
 export function returnSlip(app: FastifyInstance): void {
   app.get('/hand-backs/:id', (request, reply) => showClosed(request, reply, new Form(), 200))
   app.get('/hand-backs/:id/slip', showSlip)
-  app.get('/hand-backs/:id/slip.pdf', sendPdf)
+  app.get('/hand-backs/:id/slip.pdf', async (request, reply) => sendSlip(request, reply, await readSlip(request)))
   onPost(app, '/hand-backs/:id/notes', {
     show: showClosed,
     act: async (trx, request, form, by) => {

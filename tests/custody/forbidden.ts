@@ -5,6 +5,7 @@
 
 import { arrivalsByCheck, arrivalsByTrigger, arrivalsByUnique, clientByCheck } from './forbidden-arrivals.js'
 import { chainByCheck, chainByTrigger, chainByUnique } from './forbidden-chain.js'
+import { clientPagesByCheck, clientPagesByTrigger, clientPagesByUnique } from './forbidden-client-pages.js'
 import { handBacksByCheck, handBacksByTrigger, handBacksByUnique } from './forbidden-hand-backs.js'
 import { incidentsByCheck, incidentsByTrigger } from './forbidden-incidents.js'
 import { photographsByCheck, photographsByTrigger } from './forbidden-photographs.js'
@@ -24,6 +25,7 @@ export const byTrigger: Record<string, Case[]> = {
   ...chainByTrigger,
   ...incidentsByTrigger,
   ...photographsByTrigger,
+  ...clientPagesByTrigger,
   ...settingsByTrigger,
   ...handBacksByTrigger,
   ...arrivalsByTrigger,
@@ -75,6 +77,7 @@ export const byCheck: Record<string, Record<string, Case[]>> = {
   ...chainByCheck,
   ...incidentsByCheck,
   ...photographsByCheck,
+  ...clientPagesByCheck,
   ...settingsByCheck,
   ...handBacksByCheck,
   ...arrivalsByCheck,
@@ -242,6 +245,7 @@ export const byUnique: Record<string, Case[]> = {
   ...tagsByUnique,
   ...chainByUnique,
   ...handBacksByUnique,
+  ...clientPagesByUnique,
   'bundle(lot_id, n)': [[another('bundle', { n: '4' }, 'id = 8')]],
   'pot(name)': [["update pot set name = 'POT 1' where id = 2"]],
   'load(pot_id)': [[another('load', {})]],

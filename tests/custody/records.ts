@@ -4,8 +4,8 @@ import type { Database } from 'better-sqlite3'
 /** The rows of each table, in the order of their keys. */
 export type Records = ReadonlyMap<string, readonly string[]>
 
-/** A form's one-time key and a browser's visit are no part of what happens to fibre. */
-const BESIDES = ['press', 'session']
+/** A form's one-time key, a browser's visit and an address made by chance are no part of what happens to fibre. */
+const BESIDES = ['press', 'session', 'client_page']
 
 /** Tables that only ever grow: an earlier row stays as it was, byte for byte. */
 export const APPEND_ONLY = [

@@ -2,6 +2,7 @@
  * One workshop with a row of every kind in it.
  * Commission 1: lot 1 went back on slip 1, bundle 1 with a tie missing and bundle 2 not found.
  * Commission 2: lot 2 (bundles 3 and 4) and lot 3 (bundle 5) are ready; slip 2 is begun for lot 2 and not closed.
+ * Client 1 had a page; client 2 has one.
  * Incident 1 is open: bundle 9 was found unsuitable. Incident 2, about bundle 1, is closed.
  * Commission 3: of lot 4, bundles 6 and 7 lie in Pot 1 as load 1, their ties on the board; bundles 8 and 9 wait. Bundle 6 was
  * photographed, which was withdrawn, and described.
@@ -13,6 +14,7 @@ import { readReturnables } from '../../src/domain/arrival.js'
 import { unchecked } from '../../src/domain/bundle-check.js'
 import { saveChecks } from '../../src/store/bundle-check.js'
 import { withdraw } from '../../src/store/catalogue.js'
+import { closeClientPage, openClientPage } from '../../src/store/client-page.js'
 import { tellClient } from '../../src/store/client-told.js'
 import { type By, inOneStep, type Trx } from '../../src/store/db.js'
 import { findAgain } from '../../src/store/found-again.js'
@@ -120,6 +122,9 @@ export async function wholeWorkshop(): Promise<Database> {
   makeReady(raw, 5)
   await inOneStep(db, trx => loseAndFind(trx, by))
   await inOneStep(db, async trx => {
+    await openClientPage(trx, by, 1)
+    await closeClientPage(trx, by, 1)
+    await openClientPage(trx, by, 2)
     const wet = { kind: 'unsuitable fibre' as const, bundleIds: [9], whatHappened: 'the core is rotten' }
     await openIncident(trx, by, { lotId, ...wet })
     const torn = await openIncident(trx, by, {

@@ -68,7 +68,7 @@ test('keeps its lot from going back until the client was told', async () => {
     site.browser.post(`/commissions/${id}/hand-back`, {
       do: 'close',
       version: '0',
-      toWhom: 'Ilka',
+      toWhom: 'Ilka Fenn',
       'lots.0.goes': 'yes',
       ...rows,
     })

@@ -138,6 +138,8 @@ const tagForms: Form[] = [
 const story: Form[] = [
   ['/clients/new', '/clients/new', { ...client, name: 'Ode Reed' }],
   ['/clients/:id/edit', '/clients/1/edit', { ...client, note: 'rings twice', version: 1 }],
+  ['/clients/:id/page', '/clients/1/page', { do: 'make' }],
+  ['/clients/:id/page', '/clients/1/page', { do: 'end' }],
   ['/pots/new', '/pots/new', pot],
   ['/pots/:id/edit', '/pots/1/edit', { ...pot, name: 'Pot 1', note: 'the lid is bent', version: 1 }],
   ['/drop-off', '/drop-off', { clientId: 1, purpose: 'hats', neededBy: 'in 9 days', ...asked, do: 'take-in' }],
