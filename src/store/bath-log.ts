@@ -143,7 +143,8 @@ export function lineWords(line: LogLine, steps: readonly LoadStep[], potName: st
   if (line.kind === 'rinsed') return `rinse ran ${line.water}`
   if (line.kind === 'noted') return `noted “${line.words}”`
   if (line.stepN === 1) return `put in ${potName}`
-  return `step: ${steps[(line.stepN ?? 1) - 1]?.title ?? 'on the ready shelf'}`
+  const step = steps[(line.stepN ?? 1) - 1]
+  return step === undefined ? 'laid on the ready shelf' : `${step.title} begun`
 }
 
 /** The load, as the person who presses saw it; anything written since is said. */

@@ -19,6 +19,7 @@ import { choice, group, optionalText, readIfTyped, text, version } from './kit/f
 import { check, type Form, Unfit } from './kit/form.js'
 import { byOf, found, idIn, onPost, type Post } from './kit/post.js'
 import { atThePot } from './load-page.js'
+import { askIfMeant, saidOf } from './next-step.js'
 import { unitsOf } from './pots.js'
 import { weighedIn } from './weighed-form.js'
 
@@ -44,7 +45,12 @@ const sinceLaid = (request: FastifyRequest, load: Load) => earlier(request, load
 const backTo = (form: Form, load: Load): string => (form.value('back') === 'today' ? '/' : `/loads/${load.id}`)
 
 const nextStep = (request: FastifyRequest, load: Load) =>
-  z.object({ version, at: earlier(request, load.stepSince, 'this step began'), why: optionalText('Why', 1000) })
+  z.object({
+    version,
+    at: earlier(request, load.stepSince, 'this step began'),
+    why: optionalText('Why', 1000),
+    early: optionalText('All the same', 10),
+  })
 
 const rinse = (request: FastifyRequest, load: Load) =>
   z.object({ rinse: group({ water: choice('How the water ran', WATERS), at: sinceLaid(request, load) }) })
@@ -67,11 +73,6 @@ async function additionIn(trx: Trx, request: FastifyRequest, form: Form, load: L
   return { substance, ...amount.value, ...added }
 }
 
-const tiesWords = (load: Load): string => {
-  const ties = load.bundles.reduce((sum, { tiesOff }) => sum + tiesOff, 0)
-  return ties === 0 ? '' : ` ${ties} ${ties === 1 ? 'tie hangs' : 'ties hang'} on the tie board.`
-}
-
 /** One kind of line at the pot. A reload after a refused press asks for this address: it leads to the load. */
 function pressAt(app: FastifyInstance, what: string, act: Post['act']): void {
   app.get(`/loads/:id/${what}`, (request, reply) => reply.redirect(`/loads/${idIn(request)}`, 303))
@@ -82,12 +83,12 @@ export function loads(app: FastifyInstance): void {
   app.get('/loads/:id', (request, reply) => showLoad(request, reply))
   pressAt(app, 'steps', async (trx, request, form, by) => {
     const load = await theLoad(trx, request)
-    const press = check(nextStep(request, load), form)
-    const done = await beginNextStep(trx, by, { loadId: load.id, ...press })
-    return {
-      to: backTo(form, load),
-      said: `${load.potName}, done: ${done}.${tiesWords(await theLoad(trx, request))}`,
-    }
+    const { early, ...press } = check(nextStep(request, load), form)
+    await askIfMeant(trx, load, { ...press, early }, by.at)
+    await beginNextStep(trx, by, { loadId: load.id, ...press })
+    const moved = await theLoad(trx, request)
+    const undo = { loadId: load.id, version: moved.version }
+    return { to: backTo(form, load), said: saidOf(moved, request), undo }
   })
   pressAt(app, 'weighed', async (trx, request, form, by) => {
     const load = await theLoad(trx, request)

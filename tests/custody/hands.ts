@@ -82,9 +82,9 @@ export class Hands {
   private async doOneJob(purpose: string, potId: number): Promise<void> {
     const commission = await this.bring(purpose)
     const load = await this.takeToThePot(commission, potId)
-    await this.press(`${load}/steps`, { version: 1 })
+    await this.press(`${load}/steps`, { version: 1, early: 'yes' })
     await this.press(`${load}/undo`, { version: 2 })
-    for (const version of [3, 4, 5, 6, 7]) await this.press(`${load}/steps`, { version })
+    for (const version of [3, 4, 5, 6, 7]) await this.press(`${load}/steps`, { version, early: 'yes' })
     await this.press(`${commission}/hand-back`, { ...goesBack, do: 'close', version: 0 })
   }
 

@@ -227,7 +227,7 @@ describe('step by step', () => {
     const id = await lay(await lotReady(shed.db, shed.by()), shed.pots[0])
     const press = () => act(shed.db, trx => beginNextStep(trx, shed.by(60), { loadId: id, version: 1 }))
     await press()
-    await expect(press()).rejects.toThrow('Wren wrote down: step: Dye')
+    await expect(press()).rejects.toThrow('Wren wrote down: Dye begun')
     expect((await loadOf(id)).stepN).toBe(2)
   })
 
@@ -279,7 +279,7 @@ describe('undoing', () => {
     const id = await lay(await lotReady(shed.db, shed.by()), shed.pots[0])
     const before = await loadOf(id)
     await next(id, 60)
-    expect(await undo(id, 61)).toBe('step: Dye')
+    expect(await undo(id, 61)).toBe('Dye begun')
     const after = await loadOf(id)
     expect({ ...after, log: [], version: 0 }).toEqual({ ...before, log: [], version: 0 })
     expect(after.log.at(-1)).toMatchObject({ kind: 'step', stepN: 2, undoneAt: later(61) })
@@ -305,7 +305,7 @@ describe('undoing', () => {
     await act(shed.db, trx => noteWords(trx, shed.by(70), { loadId: id, words: 'a little slow' }))
     expect(await undo(id)).toBe('noted “a little slow”')
     expect(await undo(id)).toBe('added 30 mL of all-purpose dye, bottled')
-    expect(await undo(id)).toBe('step: Dye')
+    expect(await undo(id)).toBe('Dye begun')
   })
 
   test('a lift is not undone when the pot holds another load by then', async () => {
@@ -339,7 +339,11 @@ describe('what was really used', () => {
     await add(loads[1] ?? 0, 99, 60, undefined, 'it was not taking')
     await undo(loads[1] ?? 0)
     const [dye] = await reallyUsed(shed.db, lotId)
-    expect(dye).toMatchObject({ substanceId: 'all-purpose-bottled', unit: 'mL', from: `really used for lot ${lotId}, taken as computed` })
+    expect(dye).toMatchObject({
+      substanceId: 'all-purpose-bottled',
+      unit: 'mL',
+      from: `really used for lot ${lotId}, taken as computed`,
+    })
     expect(dye?.perKg).toBeCloseTo(((weighed[0] ?? 0) + (weighed[1] ?? 0) + 42) / 0.6, 9)
   })
 

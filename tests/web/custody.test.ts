@@ -97,7 +97,10 @@ async function formOf(browser: Browser, action: Action): Promise<Form> {
     case 'put in pots':
       return potsForm(action)
     case 'next step':
-      return { url: `/loads/${action.loadId}/steps`, fields: { version: action.version, why: action.why } }
+      return {
+        url: `/loads/${action.loadId}/steps`,
+        fields: { version: action.version, why: action.why, early: 'yes' },
+      }
     case 'undo':
       return { url: `/loads/${action.loadId}/undo`, fields: { version: action.version } }
     case 'rinse':

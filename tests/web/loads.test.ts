@@ -1,5 +1,5 @@
 import { beforeEach, describe, expect, test } from 'vitest'
-import { newKey, START, testApp } from '../helper.js'
+import { browserOf, newKey, START, testApp } from '../helper.js'
 import { lotReady, threePots } from '../pots-kit.js'
 
 let site: Awaited<ReturnType<typeof testApp>>
@@ -18,7 +18,7 @@ beforeEach(async () => {
 const dataOf = async () => (await site.browser.json(load)).body
 const versionNow = async (): Promise<number> => (await dataOf()).load.version
 const next = async (fields: Record<string, string | number> = {}) =>
-  site.browser.post(`${load}/steps`, { version: await versionNow(), ...fields })
+  site.browser.post(`${load}/steps`, { version: await versionNow(), early: 'yes', ...fields })
 const carryTo = async (place: string): Promise<void> => {
   for (let presses = 0; presses < 10; presses += 1) {
     if ((await dataOf()).now?.place === place) return
@@ -56,7 +56,7 @@ describe('at the pot', () => {
   })
 
   test('the same press twice is one step', async () => {
-    const press = { version: await versionNow(), key: newKey() }
+    const press = { version: await versionNow(), early: 'yes', key: newKey() }
     const answers = await Promise.all([1, 2].map(() => site.browser.post(`${load}/steps`, press)))
     expect(answers.map(({ status }) => status)).toEqual([303, 303])
     expect((await dataOf()).load.stepN).toBe(2)
@@ -67,7 +67,7 @@ describe('at the pot', () => {
     await next()
     const behind = await site.browser.post(`${load}/steps`, { version })
     expect(behind.status).toBe(409)
-    expect(behind.text).toContain('Wren wrote down: step: Dye')
+    expect(behind.text).toContain('Wren wrote down: Dye begun')
     expect(behind.text).toContain(`name="version" value="${await versionNow()}"`)
     expect((await dataOf()).load.stepN).toBe(2)
   })
@@ -227,7 +227,7 @@ describe('undo', () => {
 
   test('names what it undoes, and puts it back', async () => {
     await next()
-    expect((await site.browser.get(load)).text).toContain('Undo the last: step: Dye')
+    expect((await site.browser.get(load)).text).toContain('Undo: Dye begun')
     expect((await undo()).status).toBe(303)
     const { load: now } = await dataOf()
     expect(now).toMatchObject({ stepN: 1, stepSince: START })
@@ -248,7 +248,7 @@ describe('undo', () => {
     expect((await undo()).status).toBe(303)
     const { text } = await site.browser.get(load)
     expect(text).toContain('taken out of the pot again')
-    expect(text).not.toContain('Undo the last')
+    expect(text).not.toContain('Undo: ')
     expect((await undo()).status).toBe(409)
   })
 })
@@ -266,4 +266,65 @@ test('a reload after a refused press leads to the load; what is not there is not
   expect((await site.browser.get(`${load}/steps`)).headers.location).toBe(load)
   expect((await site.browser.get('/loads/99')).status).toBe(404)
   expect((await site.browser.post('/loads/99/steps', { version: 1 })).status).toBe(404)
+})
+
+describe('a press before its time', () => {
+  const press = async (fields: Record<string, string | number> = {}) =>
+    site.browser.post(`${load}/steps`, { version: await versionNow(), ...fields })
+
+  test('is asked about once, and goes on with a word or without', async () => {
+    site.clock.at = at(1)
+    const asked = await press({ back: 'today' })
+    expect(asked.status).toBe(422)
+    expect(asked.text).toContain('Only 1 min of at least')
+    expect(asked.text).toContain('href="#early"')
+    expect(asked.text).toContain('All the same: Lower into Pot 1: Dye')
+    expect(asked.text).toContain('name="back" value="today"')
+    expect((await dataOf()).load.stepN).toBe(1)
+    const meant = await press({ early: 'yes', why: 'soaked at home', back: 'today' })
+    expect([meant.status, meant.headers.location]).toEqual([303, '/'])
+    expect((await site.browser.get(load)).text).toContain('Dye (soaked at home)')
+  })
+
+  test('is not asked about once the least time has passed, nor when it is told as of then', async () => {
+    const { atLeastMinutes } = (await dataOf()).now
+    site.clock.at = at(atLeastMinutes)
+    expect((await press()).status).toBe(303)
+    const dye = (await dataOf()).now
+    site.clock.at = at(atLeastMinutes + dye.atLeastMinutes + 5)
+    expect((await press({ at: '5 min ago' })).status).toBe(303)
+  })
+
+  test('a second tap within ten seconds is asked about, but not one after something was written down', async () => {
+    await carryTo('rinse')
+    site.clock.at = new Date(Date.parse(START) + 5000).toISOString()
+    const tapped = await press()
+    expect(tapped.status).toBe(422)
+    expect(tapped.text).toContain(
+      'This was pressed a moment ago: Rinse until the water runs clear has only just begun.',
+    )
+    await site.browser.post(`${load}/rinses`, { 'rinse.water': 'clear' })
+    expect((await press()).status).toBe(303)
+  })
+
+  test('that was taken says where the load is now, until when, and offers to undo it', async () => {
+    site.clock.at = at(60)
+    const done = await next()
+    const cookies = [done.headers['set-cookie'] ?? []].flat().map(cookie => cookie.split(';')[0]).join('; ')
+    const read = await browserOf(site.app, `${site.cookie}; ${cookies}`).get('/')
+    expect(read.text).toMatch(
+      /Pot 1, lot \d+: now in the dye bath, due out today \d\d:\d\d\. 9 ties hang on the tie board\./,
+    )
+    const form = /<form method="post" action="\/loads\/1\/undo"[\s\S]*?<\/form>/.exec(read.text)?.[0] ?? ''
+    expect(form).toContain('<button>Undo</button>')
+    const version = /name="version" value="(\d+)"/.exec(form)?.[1] ?? ''
+    const undone = await site.browser.post(`${load}/undo`, { version, back: 'today' })
+    expect([undone.status, undone.headers.location]).toEqual([303, '/'])
+    expect((await dataOf()).load.stepN).toBe(1)
+  })
+
+  test.each(['x'.repeat(10_000)])('an answer that is none comes back', async early => {
+    expect((await press({ early })).status).toBe(422)
+    expect((await dataOf()).load.stepN).toBe(1)
+  })
 })

@@ -91,7 +91,7 @@ const lot = (n: number, line: string): Fields => ({
   [`lots.${n}.line`]: line,
 })
 const asked = { ...lot(0, '4 bundles of 3 ties, 150 g'), ...lot(1, '2 bundles of 1 tie, 60 g') }
-const next = (version: number): Form => ['/loads/:id/steps', '/loads/1/steps', { version }]
+const next = (version: number): Form => ['/loads/:id/steps', '/loads/1/steps', { version, early: 'yes' }]
 const settings = {
   name: 'The Weir Shed',
   weightUnit: 'pounds',

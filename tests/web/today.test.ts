@@ -22,7 +22,7 @@ const lay = async (lotId: number, potId: number, ns: number[]) => {
 }
 const press = async (id: number, more: Record<string, string> = {}) => {
   const { version } = (await site.browser.json(`/loads/${id}`)).body.load
-  return site.browser.post(`/loads/${id}/steps`, { version, back: 'today', ...more })
+  return site.browser.post(`/loads/${id}/steps`, { version, back: 'today', early: 'yes', ...more })
 }
 const carryTo = async (id: number, place: string) => {
   for (let presses = 0; presses < 10; presses += 1) {

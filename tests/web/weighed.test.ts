@@ -24,7 +24,8 @@ const usedOf = async (substanceId: string) =>
   (await site.browser.json(`/lots/${lotId}`)).body.used.find(
     (one: { substanceId: string }) => one.substanceId === substanceId,
   )
-const nextStep = async () => site.browser.post(`${load}/steps`, { version: (await dataOf()).load.version })
+const nextStep = async () =>
+  site.browser.post(`${load}/steps`, { version: (await dataOf()).load.version, early: 'yes' })
 
 describe('weighing out', () => {
   test('is still to do until it is said, on the page of the load and of the lot', async () => {

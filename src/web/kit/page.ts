@@ -23,8 +23,8 @@ export type Page = {
 declare module 'fastify' {
   interface FastifyReply {
     page(view: string, page: Page): Promise<FastifyReply>
-    /** A sentence for the next page this browser opens. */
-    say(sentence: string): void
+    /** A sentence for the next page this browser opens, with what it offers to undo. */
+    say(sentence: string, undo?: Undo): void
   }
   interface FastifyRequest {
     workshop: Workshop & { version: number }
@@ -38,6 +38,15 @@ function printable(value: unknown): unknown {
 }
 
 const SAID = 'said'
+const UNDO = 'undo'
+
+/** The load on which something was pressed, and its version since. */
+export type Undo = { loadId: number; version: number }
+
+function undoIn(cookie: string | undefined): Undo | null {
+  const [, loadId = '', version = ''] = /^(\d{1,15})-(\d{1,9})$/.exec(cookie ?? '') ?? []
+  return loadId === '' ? null : { loadId: Number(loadId), version: Number(version) }
+}
 
 /** Asked for by a script: JSON, and not a browser that would take anything. */
 export const wantsJson = (request: FastifyRequest): boolean => {
@@ -66,6 +75,7 @@ export type TemplateData = {
   who: string
   workshop: Workshop
   said: string
+  undo: Undo | null
   plainHttp: boolean
   say: Say
   asset: typeof asset
@@ -94,14 +104,17 @@ export function pages(app: FastifyInstance, config: Config): void {
   const eta = templates()
   app.register(view, { engine: { eta }, root: join(projectRoot, 'views'), viewExt: 'eta', production: true })
 
-  app.decorateReply('say', function (this: FastifyReply, sentence: string) {
-    this.setCookie(SAID, sentence, {
-      path: '/',
-      httpOnly: true,
-      sameSite: 'lax',
-      maxAge: 60,
-      secure: config.transport === 'proxy',
-    })
+  const briefly = {
+    path: '/',
+    httpOnly: true,
+    sameSite: 'lax',
+    maxAge: 60,
+    secure: config.transport === 'proxy',
+  } as const
+  app.decorateReply('say', function (this: FastifyReply, sentence: string, undo?: Undo) {
+    this.setCookie(SAID, sentence, briefly)
+    if (undo) this.setCookie(UNDO, `${undo.loadId}-${undo.version}`, briefly)
+    else if (this.request.cookies?.[UNDO]) this.clearCookie(UNDO, { path: '/' })
   })
 
   app.decorateRequest('workshop')
@@ -118,7 +131,9 @@ export function pages(app: FastifyInstance, config: Config): void {
       return this.type('application/json; charset=utf-8').send(JSON.stringify({ ...page.data, ...trouble }))
     }
     const said = request.cookies?.[SAID] ?? ''
+    const undo = said === '' ? null : undoIn(request.cookies?.[UNDO])
     if (said) this.clearCookie(SAID, { path: '/' })
+    if (undo) this.clearCookie(UNDO, { path: '/' })
     const workshop = request.workshop ?? unitsBeforeSetUp
     const it: TemplateData = {
       title: page.title,
@@ -129,6 +144,7 @@ export function pages(app: FastifyInstance, config: Config): void {
       who: request.worker?.name ?? '',
       workshop,
       said,
+      undo,
       plainHttp: config.transport === 'plain',
       say: sayFor(workshop, app.now().toISOString()),
       asset,

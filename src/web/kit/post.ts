@@ -6,12 +6,15 @@ import { AlreadyDone, pressOnce } from '../../store/press.js'
 import { STATUS } from './errors.js'
 import { key } from './fields.js'
 import { Form, Unfit } from './form.js'
+import type { Undo } from './page.js'
 import { noteIfWrongTag } from './wrong-tag.js'
 
 /** Where a carried-out form leads, and what the next page says. */
 export type Done = {
   to: string
   said: string
+  /** A press at the pot, which the message offers to undo. */
+  undo?: Undo
   /** What can be done only once the work is kept, such as taking a file away. */
   afterwards?: () => Promise<unknown>
 }
@@ -67,7 +70,7 @@ export async function carryOut(
       return done.to
     })
     await done?.afterwards?.()
-    reply.say(done?.said ?? 'This was already done. Here it is.')
+    reply.say(done?.said ?? 'This was already done. Here it is.', done?.undo)
     return reply.redirect(to, 303)
   } catch (fault) {
     await noteIfWrongTag(request, fault)

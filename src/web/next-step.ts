@@ -1,0 +1,41 @@
+/** The press that moves a load on: what it asks first, and what it says afterwards. */
+import type { FastifyRequest } from 'fastify'
+import { dayOf, sayTime } from '../domain/day.js'
+import { dueAt } from '../domain/load.js'
+import { asksIfMeant, nowWords } from '../domain/load-words.js'
+import { Refusal } from '../domain/refusal.js'
+import type { Trx } from '../store/db.js'
+import { type Load, linesThatCount } from '../store/loads.js'
+import { findRecipe } from '../store/recipes.js'
+import { byOf } from './kit/post.js'
+
+const seconds = (from: string, to: string): number => (Date.parse(to) - Date.parse(from)) / 1000
+
+type Pressed = { version: number; at?: string | undefined; early: string }
+
+/** Asks once whether a press before the time, or right after another, is meant; `early` answers it. */
+export async function askIfMeant(trx: Trx, load: Load, { version, at, early }: Pressed, now: string): Promise<void> {
+  const step = load.steps[load.stepN - 1]
+  if (early !== '' || load.version !== version || load.doneAt !== null || step === undefined) return
+  const recipe = (await findRecipe(trx, load.recipeId))?.recipe
+  const last = linesThatCount(load).at(-1)
+  const sentence = asksIfMeant({
+    title: step.title,
+    atLeastMinutes: recipe?.steps[load.stepN - 1]?.atLeastMinutes ?? null,
+    minutes: seconds(load.stepSince, at ?? now) / 60,
+    tapS: at === undefined && last?.kind === 'step' ? seconds(last.enteredAt, now) : null,
+  })
+  if (sentence !== null)
+    throw new Refusal('wrong', `${sentence} Wait, or say below that it goes on all the same.`, 'early')
+}
+
+/** "Pot 1, lot 4: now in the dye bath, due out today 16:05. 9 ties hang on the tie board." */
+export function saidOf(load: Load, request: FastifyRequest): string {
+  const { timeZone } = request.workshop
+  const step = load.doneAt === null ? (load.steps[load.stepN - 1] ?? null) : null
+  const due = step && dueAt(step, load.stepSince)
+  const when = due ? `, due out ${sayTime(due, timeZone, dayOf(byOf(request).at, timeZone))}` : ''
+  const ties = load.bundles.reduce((sum, { tiesOff }) => sum + tiesOff, 0)
+  const board = ties === 0 ? '' : ` ${ties} ${ties === 1 ? 'tie hangs' : 'ties hang'} on the tie board.`
+  return `${load.potName}, lot ${load.lotId}: ${nowWords(step)}${when}.${board}`
+}
