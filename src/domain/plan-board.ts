@@ -1,5 +1,5 @@
 /** The plan while it is being made: what is placed where, and how good that is. */
-import { type Bench, earliestFit, type Fit, startOf } from './plan-fit.js'
+import { type Bench, earliestFit, type Fit, noSooner, startOf } from './plan-fit.js'
 import { hoursOf } from './plan-hours.js'
 import type { Minute, PlanLoad, PlanWorkshop } from './plan-input.js'
 import { type Lane, oneAtATime, potLane, shared } from './plan-lane.js'
@@ -105,14 +105,15 @@ export function boardOf(workshop: PlanWorkshop, loads: readonly PlanLoad[], stre
     // Without a pot first: no pot makes it earlier than that, so that each pot is looked at from there on.
     const potless = earliestFit(bench, stretch, CHOSEN, start)
     tries += 1
-    if (!potless.ok || stretch.pots.length === 0) return potless.ok ? { pot: CHOSEN, fit: potless } : undefined
+    if (!potless.ok || stretch.pots.length === 0)
+      return potless.ok ? { pot: CHOSEN, fit: noSooner(bench, stretch, potless) } : undefined
     let best: Placed | undefined
     for (const pot of stretch.pots) {
       if (onlyPot !== undefined && pot !== onlyPot) continue
       const found = earliestFit(bench, stretch, pot, potless, best === undefined ? undefined : doneOf(best.fit))
       if (found.ok) best = { pot, fit: found }
     }
-    return best
+    return best && { pot: best.pot, fit: noSooner(bench, stretch, best.fit) }
   }
   return {
     bench,

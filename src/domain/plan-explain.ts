@@ -1,6 +1,6 @@
 /** Why each moment of a placed stretch is not earlier, asked of the whole plan. */
 import type { Board, Placed } from './plan-board.js'
-import { earliestFit, type Fit, startOf } from './plan-fit.js'
+import { earliestFit, type Fit, noSooner, startOf } from './plan-fit.js'
 import type { Minute, PlanLoad, PlanWorkshop } from './plan-input.js'
 import type { Reason, TakenPlace } from './plan-reason.js'
 import { CHOSEN, FIRST_POT, type Hold, LINE, SINKS, type Stretch } from './plan-stretch.js'
@@ -18,7 +18,8 @@ function reasoned(board: Board, index: number, stretch: Stretch, { pot, fit: fou
   const from = shelfEnd(board, index, stretch)
   const floor = found.at.map(() => Number.NEGATIVE_INFINITY)
   for (;;) {
-    const again = earliestFit(board.bench, stretch, pot, startOf(board.bench, stretch, from, floor))
+    const pushed = earliestFit(board.bench, stretch, pot, startOf(board.bench, stretch, from, floor))
+    const again = noSooner(board.bench, stretch, pushed)
     const k = again.at.findIndex((at, moment) => at !== found.at[moment])
     if (again.ok && k < 0) return again
     if (k < 0 || floor[k] !== Number.NEGATIVE_INFINITY) return found
@@ -55,6 +56,12 @@ export function reasonOf(asked: Asked, stretch: Stretch, { pot, fit: found }: Pl
       const because = reasonOf(asked, stretch, { pot, fit: found }, k + 1)
       return { kind: 'limit', nextStepN, atMostMinutes: stretch.most[k] ?? 0, because }
     }
+    case 'no sooner':
+      return {
+        kind: 'no sooner',
+        nextStepN: stepN(k + 1),
+        because: reasonOf(asked, stretch, { pot, fit: found }, k + 1),
+      }
     case 'wish': {
       const wish = stretch.wishes[found.by[k] ?? 0]
       return { kind: 'wish', words: wish?.words ?? '', untilMin: wish?.toMin ?? at }

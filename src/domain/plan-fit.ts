@@ -31,6 +31,7 @@ export type Why =
   | 'wish'
   | 'pin'
   | 'room'
+  | 'no sooner'
 
 export type Fit = {
   /** False: it cannot be placed; `at` and `why` tell how far it came. */
@@ -141,4 +142,24 @@ function pushToHands({ hours, hands }: Bench, stretch: Stretch, k: number, at: M
     if (at - before < toMin && Math.max(at + there, at + 1) > fromMin && push(k, toMin + before, 'wish', index))
       return true
   return before + after > 0 && push(k, hands.free(at - before, before + after, 1) + before, 'hands')
+}
+
+/**
+ * A load whose first step would only stand (soaking on in a tub that another could use) begins as late as it can without
+ * anything after it being later.
+ */
+export function noSooner({ hours, hands }: Bench, stretch: Stretch, found: Fit): Fit {
+  const earliest = found.at[0] ?? 0
+  let start = (found.at[1] ?? 0) - (stretch.least[0] ?? 0)
+  if (stretch.begun[0] !== undefined || stretch.pinned[0] !== undefined || start <= earliest) return found
+  const [after, there] = [stretch.handsAfter[0] ?? 0, stretch.there[0] ?? 0]
+  for (let was = start + 1; start < was && start > earliest; ) {
+    was = start
+    start = hours.attendBy(start, there)
+    if (after > 0) start = hands.freeBy(start, after, 1)
+    for (const { fromMin, toMin } of stretch.wishes)
+      if (start < toMin && start + Math.max(there, 1) > fromMin) start = fromMin - Math.max(there, 1)
+  }
+  if (start <= earliest) return found
+  return { ...found, at: [start, ...found.at.slice(1)], why: ['no sooner', ...found.why.slice(1)] }
 }

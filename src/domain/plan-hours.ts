@@ -9,6 +9,8 @@ const HORIZON_DAYS = 1000
 export interface Hours {
   /** The earliest `t` from `from` on with the dyer there from `t - before` to `t + length`; Infinity when never. */
   attend(from: Minute, before: number, length: number): Minute
+  /** The latest `t` up to `to` with the dyer there from `t` on for `length` minutes. */
+  attendBy(to: Minute, length: number): Minute
   /** The minute at which so much working time has gone by since `from`; and the one at which so much is left. */
   after(from: Minute, workMinutes: number): Minute
   before(to: Minute, workMinutes: number): Minute
@@ -53,6 +55,15 @@ export function hoursOf(workshop: PlanWorkshop, now: Minute): Hours {
       if (start + length <= span.toMin) return start
     }
   }
+  const attendBy = (to: Minute, length: number): Minute => {
+    for (let at = firstEnding(spans, to); ; at -= 1) {
+      const span = spans[at]
+      if (span === undefined && at < 0) return Number.NEGATIVE_INFINITY
+      if (span === undefined || span.fromMin > to) continue
+      const start = Math.min(to, span.toMin - length)
+      if (start >= span.fromMin) return start
+    }
+  }
   const after = (from: Minute, workMinutes: number): Minute => {
     let rest = workMinutes
     let at = from
@@ -83,7 +94,7 @@ export function hoursOf(workshop: PlanWorkshop, now: Minute): Hours {
     if (at < (days[guess]?.fromMin ?? 0)) return guess - 1
     return at >= (days[guess + 1]?.fromMin ?? Number.POSITIVE_INFINITY) ? guess + 1 : guess
   }
-  return { attend, after, before, dayIndex, dayMinutes: index => days[index]?.minutes ?? 0, endMin }
+  return { attend, attendBy, after, before, dayIndex, dayMinutes: index => days[index]?.minutes ?? 0, endMin }
 }
 
 const isAway = ({ daysAway }: PlanWorkshop, day: Day): boolean =>

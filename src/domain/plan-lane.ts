@@ -10,6 +10,8 @@ export interface Lane {
   inTheWay(from: Minute, to: Minute, need: number, depth: number): Minute
   /** The earliest `t` from `from` on with nothing in the way from there for `length` minutes. */
   free(from: Minute, length: number, need: number): Minute
+  /** The latest `t` up to `to` with nothing in the way from there for `length` minutes. */
+  freeBy(to: Minute, length: number, need: number): Minute
   take(from: Minute, to: Minute, need: number, depth: number): void
   give(from: Minute, to: Minute, need: number): void
 }
@@ -41,6 +43,14 @@ export function oneAtATime(): Lane {
       for (let index = firstAt(ends, from + 1); index < starts.length; index += 1) {
         if ((starts[index] ?? 0) >= at + length) return at
         at = ends[index] ?? at
+      }
+      return at
+    },
+    freeBy(to, length) {
+      let at = to
+      for (let index = firstAt(starts, to + length) - 1; index >= 0; index -= 1) {
+        if ((ends[index] ?? 0) <= at) return at
+        at = (starts[index] ?? at) - length
       }
       return at
     },
@@ -95,6 +105,7 @@ export function potLane(hours: Hours, scourMinutes: number): Lane {
       return -1
     },
     free: from => from,
+    freeBy: to => to,
     take(from, to, _need, depth) {
       if (from >= to) return
       const scour = scourMinutes > 0
@@ -155,6 +166,14 @@ export function shared(room: number): Lane {
       for (let end = this.inTheWay(at, at + length, need, 0); end >= 0; end = this.inTheWay(at, at + length, need, 0))
         at = end
       return at
+    },
+    freeBy(to, length, need) {
+      let start = to
+      for (let piece = pieceOf(to + length - 1); piece >= 0; piece -= 1) {
+        if ((at[piece + 1] ?? Number.POSITIVE_INFINITY) <= start) return start
+        if ((used[piece] ?? 0) + need > room + GRACE) start = (at[piece] ?? start) - length
+      }
+      return start
     },
     inTheWay(from, to, need) {
       if (from >= to) return -1

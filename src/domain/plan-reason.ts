@@ -20,6 +20,8 @@ export type Reason =
   | { kind: 'scour'; potId: string; loadId: string; fromMin: Minute }
   /** Earlier it would stand too long, for `nextStepN` (null: its end) cannot come earlier; and why that is so. */
   | { kind: 'limit'; nextStepN: number | null; atMostMinutes: number; because: Reason }
+  /** Earlier it would only stand and take room, for `nextStepN` cannot come earlier; and why that is so. */
+  | { kind: 'no sooner'; nextStepN: number; because: Reason }
   | { kind: 'wish'; words: string; untilMin: Minute }
   | { kind: 'pin'; startMin: Minute }
   /** It could be earlier, but then another load would be late, or a day too full. */
@@ -61,6 +63,8 @@ export function sayReason(reason: Reason, words: ReasonWords): string {
         reason.nextStepN === null ? 'it can be taken away' : `“${words.stepTitle(reason.nextStepN)}” can begin`
       return `Earlier it would stand too long before ${next}. ${sayReason(reason.because, words)}`
     }
+    case 'no sooner':
+      return `Earlier it would only stand until “${words.stepTitle(reason.nextStepN)}” can begin. ${sayReason(reason.because, words)}`
     case 'wish':
       return `The client's wish: ${reason.words} (until ${time(reason.untilMin)}).`
     case 'pin':

@@ -1,7 +1,7 @@
-import { EFFORT, planWork } from '../../src/domain/plan.js'
+import { EFFORT, type Plan, planWork } from '../../src/domain/plan.js'
 import { atLeast } from '../planner/bounds.js'
 import { gapInstances, MONDAY, WORKSHOP, workshopLoads } from '../planner/instances.js'
-import { asLoads, asWorkshop, JOB_SHOPS } from '../planner/job-shop.js'
+import { asLoads, asWorkshop, JOB_SHOPS, type JobShop } from '../planner/job-shop.js'
 
 /** The machine is shared: the processor's own time is what a core of one's own would take. */
 function cpuMs(work: () => void): number {
@@ -74,18 +74,21 @@ function jobShops(): void {
   }
 }
 
-/** Asks for ever shorter spans, from what the last plan reached, until none is found. */
-export function shortest(shop: (typeof JOB_SHOPS)[number], effort: number): number {
+/** Asks for the optimum, then for a little more until nothing is late; and from there for less, until that fails. */
+export function shortest(shop: JobShop, effort: number): number {
   const workshop = asWorkshop(shop)
-  const total = shop.jobs.flat().reduce((sum, [, minutes]) => sum + minutes, 0)
-  const spanOf = (plan: ReturnType<typeof planWork>) => Math.max(...plan.loads.map(load => load.doneMin))
-  let plan = planWork(workshop, asLoads(shop, total), 0, { effort })
-  let best = spanOf(plan)
-  while (best > shop.optimum) {
-    const next = planWork(workshop, asLoads(shop, best - 1), 0, { effort, from: plan })
-    if (next.score.late > 0) return best
-    plan = next
-    best = spanOf(next)
+  const spanOf = (plan: Plan) => Math.max(...plan.loads.map(load => load.doneMin))
+  const planFor = (minutes: number, from?: Plan) =>
+    planWork(workshop, asLoads(shop, minutes), 0, from === undefined ? { effort } : { effort, from })
+  let asked = shop.optimum
+  let plan = planFor(asked)
+  while (plan.score.late > 0) {
+    asked = Math.ceil(asked * 1.01)
+    plan = planFor(asked)
   }
-  return best
+  for (;;) {
+    const next = planFor(spanOf(plan) - 1, plan)
+    if (spanOf(plan) <= shop.optimum || next.score.late > 0) return spanOf(plan)
+    plan = next
+  }
 }

@@ -5,7 +5,7 @@
  * 1968) and the least lateness by the shortest first against the earliest needed.
  */
 import { planWork } from '../../src/domain/plan.js'
-import type { PlanLoad, PlanStep, PlanWorkshop } from '../../src/domain/plan-input.js'
+import type { PlanLoad, PlanPot, PlanStep, PlanWorkshop } from '../../src/domain/plan-input.js'
 
 export type AtLeast = { late: number; lateMin: number }
 
@@ -17,7 +17,6 @@ export function atLeast(workshop: PlanWorkshop, loads: readonly PlanLoad[], now:
   const from = Math.max(now, Math.min(...loads.map(load => load.releaseMin)))
   const inHours = workClock(workshop, from)
   const hands = sharesOf(loads, step => step.handsFirstMinutes + step.handsLastMinutes, 'last step')
-  const inPots = sharesOf(loads, step => (step.place === 'pot' ? step.minutes / workshop.pots.length : 0), 'after pots')
   const onLine = loads.map(load => ({
     minutes: (minutesOf(load.steps.filter(step => step.place === 'drying line')) * load.lineNeed) / workshop.lineRoom,
     dueMin: load.neededByMin ?? Number.POSITIVE_INFINITY,
@@ -26,7 +25,7 @@ export function atLeast(workshop: PlanWorkshop, loads: readonly PlanLoad[], now:
   const bounds = [
     { late: alone.filter(score => score.late > 0).length, lateMin: sum(alone.map(score => score.lateMin)) },
     shared(hands, inHours),
-    shared(inPots, used => from + used),
+    ...potGroups(workshop).flatMap(group => potBounds(workshop, group, loads, from)),
     shared(onLine, used => from + soonest + used),
   ]
   return {
@@ -77,15 +76,53 @@ function shared(shares: readonly Share[], at: (used: number) => number): AtLeast
   return { late, lateMin: sum(over) }
 }
 
+/** Every choice of some of the pots: loads that go into no others share these. */
+function potGroups({ pots }: PlanWorkshop): PlanPot[][] {
+  return pots.reduce<PlanPot[][]>((groups, pot) => [...groups, ...groups.map(group => [...group, pot])], [[]]).slice(1)
+}
+
+function potBounds(workshop: PlanWorkshop, group: PlanPot[], loads: readonly PlanLoad[], from: number): AtLeast[] {
+  const bound = loads.filter(load => workshop.pots.every(pot => group.includes(pot) || !takes(pot, load)))
+  const minutes = sharesOf(bound, step => (step.place === 'pot' ? step.minutes / group.length : 0), 'after pots')
+  const { ends, longestDay } = nightsOf(workshop, from)
+  // What is in a pot for longer than any day is in it over a night.
+  const overnight = bound.filter(load => minutesOf(load.steps.filter(step => step.place === 'pot')) > longestDay)
+  const nights = sharesOf(overnight, () => 0, 'after pots').map(({ dueMin }) => ({ dueMin, minutes: 1 / group.length }))
+  return [
+    shared(minutes, used => from + used),
+    shared(nights, used => ends[Math.ceil(used - 1e-9) - 1] ?? Number.POSITIVE_INFINITY),
+  ]
+}
+
+const takes = (pot: PlanPot, load: PlanLoad): boolean =>
+  load.bathMl <= pot.usableMl && !(load.iron && pot.noIron) && (load.bright || !pot.onlyBrights)
+
+/** The ends of the nights that something can stand through, which is never longer than a day and a night here. */
+function nightsOf(workshop: PlanWorkshop, from: number): { ends: number[]; longestDay: number } {
+  const there = presence(workshop, from)
+  const ends = there.filter(
+    (minute, n) => n > 0 && minute - (there[n - 1] ?? 0) > 1 && minute - (there[n - 1] ?? 0) <= 1441,
+  )
+  const days = Math.max(...workshop.hours.flat().map(({ from: open, to }) => clock(to) - clock(open)))
+  return { ends, longestDay: days }
+}
+
 /** When the dyer has been there for so many minutes since `from`, in a zone whose clocks stay as they are meanwhile. */
 function workClock(workshop: PlanWorkshop, from: number): (used: number) => number {
+  const there = presence(workshop, from)
+  return used => (used <= 0 ? from : (there[Math.ceil(used) - 1] ?? Number.POSITIVE_INFINITY) + 1)
+}
+
+const clock = (text: string): number => Number(text.slice(0, 2)) * 60 + Number(text.slice(3))
+
+/** Every minute of the dyer's hours from then on. */
+function presence(workshop: PlanWorkshop, from: number): number[] {
   const there: number[] = []
-  const clock = (text: string): number => Number(text.slice(0, 2)) * 60 + Number(text.slice(3))
-  for (let minute = from; minute < from + 1440 * 400; minute += 1) {
+  for (let minute = from; minute < from + 1440 * 250; minute += 1) {
     const day = new Date(minute * 60_000)
     const time = day.getUTCHours() * 60 + day.getUTCMinutes()
     const hours = workshop.hours[day.getUTCDay()] ?? []
     if (hours.some(span => clock(span.from) <= time && time < clock(span.to))) there.push(minute)
   }
-  return used => (used <= 0 ? from : (there[Math.ceil(used) - 1] ?? Number.POSITIVE_INFINITY) + 1)
+  return there
 }
