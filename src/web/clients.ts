@@ -32,7 +32,10 @@ async function showClient(request: FastifyRequest, reply: FastifyReply) {
   const { db } = request.server
   const client = found(await findClient(db, idIn(request)), 'client')
   const [commissions, changes] = [await commissionsOfClient(db, client.id), await changesOfClient(db, client.id)]
-  return reply.page('clients/show', { title: client.name, data: { client, commissions, changes, nameOnTag: await nameOnTag(db, client.id) } })
+  return reply.page('clients/show', {
+    title: client.name,
+    data: { client, commissions, changes, nameOnTag: await nameOnTag(db, client.id) },
+  })
 }
 
 const showNew = (_request: FastifyRequest, reply: FastifyReply, form: Form, status: number) =>

@@ -31,7 +31,10 @@ async function listPastLots(request: FastifyRequest, reply: FastifyReply) {
   if (tag?.to) return reply.redirect(tag.to, 302)
   const { lots, before } = await findPastLots(request.server.db, ask, pageIn(form.value('before')))
   const older = before === null ? null : olderAddress(ask, before)
-  return reply.page('past-lots/list', { title: 'Past lots', data: { ask, shortened: isShortened(ask), noTag: tag?.sentence ?? '', lots, older } })
+  return reply.page('past-lots/list', {
+    title: 'Past lots',
+    data: { ask, shortened: isShortened(ask), noTag: tag?.sentence ?? '', lots, older },
+  })
 }
 
 export function pastLots(app: FastifyInstance): void {
