@@ -49,7 +49,7 @@ const habits: readonly Habit[] = [
     'speckled sheets',
     { fibreId: 'paper-mulberry-bast', colour: 'madder pink', swatch: '#c0685c', route: 'plant', dyeId: 'madder-root' },
     '#bb6e62',
-    'softer than asked; the class liked it',
+    'soft and warm; the class liked it',
   ),
   habit(
     'quill',
@@ -70,7 +70,7 @@ const habits: readonly Habit[] = [
     'eel trap for a show',
     { fibreId: 'willow-rods-white', colour: 'walnut', swatch: '#5f4634', route: 'plant', dyeId: 'black-walnut-hulls' },
     '#634a37',
-    'as asked',
+    'one brown from end to end',
   ),
   habit(
     'anaOne',
@@ -91,14 +91,14 @@ const habits: readonly Habit[] = [
     'rush hats',
     { fibreId: 'soft-rush', colour: 'bottle green', swatch: '#2f4a37', route: 'label', dyeId: 'all-purpose-bottled' },
     '#2d4936',
-    'as asked, five rinses',
+    'clear after five rinses',
   ),
   habit(
     'guild',
     'market trays',
     { fibreId: 'lime-inner-bark', colour: 'rust', swatch: '#9a5230', route: 'label', dyeId: 'all-purpose-bottled' },
     '#96512f',
-    'as asked',
+    'even, also under the ties',
   ),
 ]
 
@@ -129,7 +129,9 @@ export async function tellThePast(
       if (n % 7 === 3 && lot.route === 'label')
         await doing.add((await doing.runTo(loadId, 'dye')) + HOUR / 2, loadId, lot.dyeId, 20, 'mL')
       ready = Math.max(ready, await doing.runTo(loadId, ''))
-      await doing.outcome(ready + HOUR, lot.id, came.got, n % 6 === 5 ? 'nearly as asked' : 'as asked', came.words)
+      const off = n % 6 === 5
+      const words = off ? `a shade off; ${came.words}` : came.words
+      await doing.outcome(ready + HOUR, lot.id, came.got, off ? 'nearly as asked' : 'as asked', words)
       told.push(lot.id)
     }
     const replaced = n % 8 === 2

@@ -114,7 +114,7 @@ const takeThickness = (pieces: Piece[], units: Units): Read<Pick<BundlesLine, 't
   const text = takeText(pieces, 'thickness')
   if (!text.ok) return text
   if (text.value === null) return read({ thicknessMm: null, thicknessTyped: null })
-  const length = readLength(text.value, units, { label: 'split thickness', ...BUNDLE_LIMITS.thicknessMm })
+  const length = readLength(text.value, units, { label: 'thickness', ...BUNDLE_LIMITS.thicknessMm })
   return length.ok ? read({ thicknessMm: length.value.millimetres, thicknessTyped: text.value }) : length
 }
 

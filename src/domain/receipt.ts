@@ -115,7 +115,7 @@ function factLines(facts: ReceiptFacts, timeZone: string): Line[] {
     { label: 'Taken in', words: sayDay(dayOf(facts.takenInAt, timeZone)) },
     { label: 'For', words: facts.purpose },
     { label: 'Needed by', words: sayDay(facts.neededBy) },
-    { label: 'Settled by', words: facts.arrangement },
+    { label: 'Settlement', words: facts.arrangement },
     { label: 'Agreed', words: agreed === null ? 'not yet: no work begins before' : sayAgreed(agreed) },
     { label: 'Wishes', words: sayWishes(facts) },
     { label: 'Photographs', words: PHOTOGRAPHS_WORDS[facts.photographs] },
@@ -174,7 +174,7 @@ const sayBundle = (bundle: BundleFacts, units: Units): string =>
   [
     count(bundle.tiesIn, 'tie'),
     sayWeight(bundle.dryWeightG, units),
-    bundle.thicknessMm === null ? '' : `split to ${sayLength(bundle.thicknessMm, units)}`,
+    bundle.thicknessMm === null ? '' : `${sayLength(bundle.thicknessMm, units)} thick`,
     sayCondition(bundle.found, bundle.condition),
     sayTying(bundle.tying),
     bundle.howTied,

@@ -38,7 +38,7 @@ const bundleForm = (units: Units) =>
     weight: readBy(typed => readDryWeight(typed, units)),
     thickness: readIfTyped(typed =>
       readLength(typed, units, {
-        label: 'split thickness',
+        label: 'thickness',
         ...BUNDLE_LIMITS.thicknessMm,
         defaultUnit: units.weight === 'metric' ? 'mm' : undefined,
       }),

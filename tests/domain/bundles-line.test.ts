@@ -91,14 +91,8 @@ describe('what is asked back', () => {
     ],
     ['12 bundles of 3 ties, 0 g', 'Is “0 g” right for the dry weight of one bundle? Less than 1 g cannot be entered.'],
     ['12 bundles of 3 ties, 15 gr', 'Does “gr” mean grams or grains?'],
-    [
-      '12 bundles of 3 ties, 150 g, 51 mm',
-      'Is “51 mm” right for the split thickness? More than 50 mm cannot be entered.',
-    ],
-    [
-      '12 bundles of 3 ties, 150 g, 0 mm',
-      'Is “0 mm” right for the split thickness? Less than 0.01 mm cannot be entered.',
-    ],
+    ['12 bundles of 3 ties, 150 g, 51 mm', 'Is “51 mm” right for the thickness? More than 50 mm cannot be entered.'],
+    ['12 bundles of 3 ties, 150 g, 0 mm', 'Is “0 mm” right for the thickness? Less than 0.01 mm cannot be entered.'],
     [
       '201 bundles of 3 ties, 150 g',
       '“201 bundles” cannot be entered on one line of bundles: write a whole number from 1 to 200.',

@@ -209,3 +209,10 @@ function collect(value: unknown): { kind: string; source: string }[] {
   const own = 'kind' in value && 'source' in value ? [{ kind: String(value.kind), source: String(value.source) }] : []
   return [...own, ...Object.values(value).flatMap(collect)]
 }
+
+test('no two entries of one kind have one name: a list of them is told apart by it', () => {
+  for (const entries of [firstCatalogue.fibres, firstCatalogue.substances, firstCatalogue.rules]) {
+    const names = entries.map(({ name }) => name)
+    expect(names).toEqual([...new Set(names)])
+  }
+})

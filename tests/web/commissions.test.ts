@@ -83,6 +83,8 @@ describe('a commission', () => {
   test('shows wishes, sums, drawings, where the bundles are and what comes next', async () => {
     const { text } = await site.browser.get(`/commissions/${await brought()}`)
     expect(text.indexOf('keep it out of the sun')).toBeLessThan(text.indexOf('letter box 4'))
+    expect(text).toContain('mm thick')
+    expect(text).toMatch(/<dt>Settlement<\/dt><dd>(paid|trade|gift)<\/dd>/)
     expect(text).toContain('<strong>3 bundles</strong>, <strong>8 ties</strong>, <strong>450 g</strong> dry')
     expect(text.match(/<svg [^>]*role="img"/g)).toHaveLength(3)
     expect(text).toContain('Bundle 3: 2 ties, ties undyed')

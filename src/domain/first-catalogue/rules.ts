@@ -128,7 +128,7 @@ export const rules: Rule[] = [
   }),
   rule({
     id: 'plant-no-mordant',
-    name: 'No mordant',
+    name: 'Plant dye without a mordant',
     dyeIds: [
       'weld',
       'osage-orange-chips',
@@ -148,7 +148,7 @@ export const rules: Rule[] = [
   }),
   rule({
     id: 'insect-no-mordant',
-    name: 'No mordant',
+    name: 'Insect dye without a mordant',
     dyeClasses: ['insect'],
     conditions: ['no mordant'],
     severity: 'does not take',
