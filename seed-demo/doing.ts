@@ -12,6 +12,7 @@ import { beginNextStep, findLoad, layLoad, noteAddition, noteRinse, noteWeighedO
 import { findLot, type Lot, lotsOfCommission } from '../src/store/lots.js'
 import { noteOutcome } from '../src/store/outcomes.js'
 import { keepRecipe } from '../src/store/recipes.js'
+import type { Camera } from './photographs.js'
 
 export const HOUR = 3_600_000
 export const DAY = 24 * HOUR
@@ -49,6 +50,8 @@ export const alike = (
 export class Doing {
   readonly db: Db
   readonly workerId: number
+  /** From when there was one. */
+  camera: Camera | undefined
 
   constructor(db: Db, workerId: number) {
     this.db = db
@@ -75,7 +78,9 @@ export class Doing {
         lots: lots.map(lot => ({ tiesUndyed: false, against: '', repeatsLotId: null, ...lot })),
       }),
     )
-    return lotsOfCommission(this.db, commissionId)
+    const taken = await lotsOfCommission(this.db, commissionId)
+    for (const { id } of taken) await this.camera?.look(this.by(at + HOUR / 4), id, 'as it came')
+    return taken
   }
 
   async keepRecipe(at: number, lotId: number, change: Partial<RecipeJob> = {}): Promise<void> {
@@ -134,8 +139,9 @@ export class Doing {
     return at + 60 * 60_000
   }
 
-  outcome(at: number, lotId: number, swatch: string, nearness: Nearness, words: string): Promise<void> {
-    return inOneStep(this.db, trx => noteOutcome(trx, this.by(at), { lotId, swatch, nearness, words }))
+  async outcome(at: number, lotId: number, swatch: string, nearness: Nearness, words: string): Promise<void> {
+    await inOneStep(this.db, trx => noteOutcome(trx, this.by(at), { lotId, swatch, nearness, words }))
+    await this.camera?.look(this.by(at + HOUR / 10), lotId, 'as it goes')
   }
 
   async handBack(

@@ -13,7 +13,7 @@ const PASSPHRASE = 'rush willow nettle lime'
 
 const config = readConfig({ ...process.env, TIE_DATA: mkdtempSync(join(tmpdir(), 'tie-for-tie-demo-')) })
 const { db, close } = openDb(join(config.dataFolder, DATABASE_NAME))
-await seed(db, await hashPassphrase(PASSPHRASE), Date.now())
+await seed(db, await hashPassphrase(PASSPHRASE), Date.now(), config.dataFolder)
 const app = buildApp({ db, config, now: () => new Date(), log: true })
 const address = await app.listen({ host: config.host, port: config.port }).catch((fault: NodeJS.ErrnoException) => {
   console.error(

@@ -6,12 +6,16 @@ import { addPot } from '../src/store/pots.js'
 import { addWorker } from '../src/store/sign-in.js'
 import { addWorkshop } from '../src/store/workshop.js'
 import { clients, pots, WORKER, workshop } from './cast.js'
-import { DAY, Doing, iso } from './doing.js'
+import { DAY, Doing, HOUR, iso } from './doing.js'
 import { tellThePast } from './past.js'
+import { Camera } from './photographs.js'
 import { tellToday } from './today.js'
 
-/** Fills an empty database with the invented workshop as it stands at `now` (ms); answers the worker's number. */
-export async function seed(db: Db, passphraseHash: string, now: number): Promise<number> {
+/**
+ * Fills an empty database with the invented workshop as it stands at `now` (ms), and its data folder with photographs;
+ * answers the worker's number.
+ */
+export async function seed(db: Db, passphraseHash: string, now: number, dataFolder: string): Promise<number> {
   const start = iso(now - 2 * 365 * DAY)
   await inOneStep(db, trx => fillCatalogue(trx, firstCatalogue, start))
   const timeZone = Intl.DateTimeFormat().resolvedOptions().timeZone
@@ -28,6 +32,9 @@ export async function seed(db: Db, passphraseHash: string, now: number): Promise
 
   const doing = new Doing(db, workerId)
   const past = await tellThePast(doing, clientIds, [potIds.trough, potIds.kettle], now)
+  const camera = new Camera(db, dataFolder)
+  doing.camera = camera
   await tellToday(doing, clientIds, potIds, past, now)
+  await camera.lookIntoThePots(doing.by(now - HOUR / 6))
   return workerId
 }

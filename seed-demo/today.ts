@@ -174,6 +174,8 @@ async function waiting(doing: Doing, ids: Record<Who, number>, past: number[], n
       bundles: alike(2, 2, 120, 0.2),
     },
   ])
+  // The phone was charging: photographs of these stand among what is still open.
+  doing.camera = undefined
   await doing.dropOff(now - 4 * HOUR, ids.anaTwo, 'hats for a fair', 3, [
     {
       fibreId: 'soft-rush',

@@ -10,6 +10,7 @@ export const kindOf = (url: string): string =>
   url
     .replace(/\?.*/, '?')
     .replace(/\/catalogue\/(?!new)[\w-]+/, '/catalogue/ENTRY')
+    .replace(/\/photographs\/[0-9a-f]{64}\.jpg/, '/photographs/HASH.jpg')
     .replace(/\d+/g, 'N')
 
 export async function crawl(

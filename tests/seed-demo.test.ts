@@ -14,7 +14,7 @@ let forms: FoundForm[]
 let cookie: string
 
 beforeAll(async () => {
-  const workerId = await seed(opened.db, 'no passphrase opens this', NOW)
+  const workerId = await seed(opened.db, 'no passphrase opens this', NOW, config().dataFolder)
   cookie = `tie=${await beginSession(opened.db, workerId, new Date(NOW).toISOString())}`
   await app.ready()
   const found = await crawl(app, cookie, 6)
@@ -93,7 +93,7 @@ const send = (action: string, fields: Record<string, string>) =>
   })
 
 /** Forms of free words only: whatever is written there is taken as it stands. */
-const FREE_WORDS = /^\/catalogue\/[\w-]+\/withdrawal$|^\/loads\/\d+\/notes$/
+const FREE_WORDS = /^\/catalogue\/[\w-]+\/withdrawal$|^\/loads\/\d+\/notes$|^\/lots\/\d+\/photographs\/\d+\/withdrawal$/
 const nonsense = '<b>"Ω½ nonsense\u2028&amp;</b>'
 const endless = 'x'.repeat(10_000)
 

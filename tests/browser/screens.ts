@@ -1,6 +1,7 @@
 /** `npm run screens`: a picture of every kind of page of the demo workshop, on a phone, a laptop and paper, to be looked at. */
-import { mkdirSync } from 'node:fs'
+import { mkdirSync, mkdtempSync, rmSync } from 'node:fs'
 import type { AddressInfo } from 'node:net'
+import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { seed } from '../../seed-demo/seed.js'
 import { buildApp } from '../../src/app.js'
@@ -15,9 +16,11 @@ const out = join(projectRoot, 'reports', 'screens')
 mkdirSync(out, { recursive: true })
 
 const now = new Date()
+const dataFolder = mkdtempSync(join(tmpdir(), 'tie-for-tie-screens-'))
+process.once('exit', () => rmSync(dataFolder, { recursive: true, force: true }))
 const { db } = openDb(':memory:')
-const workerId = await seed(db, 'none', now.getTime())
-const app = buildApp({ db, config: readConfig({}), now: () => now })
+const workerId = await seed(db, 'none', now.getTime(), dataFolder)
+const app = buildApp({ db, config: readConfig({ TIE_DATA: dataFolder }), now: () => now })
 await app.listen({ host: '127.0.0.1', port: 0 })
 const base = `http://127.0.0.1:${(app.server.address() as AddressInfo).port}`
 const token = await beginSession(db, workerId, now.toISOString())

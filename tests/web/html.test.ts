@@ -26,7 +26,7 @@ let pages: FoundPage[]
 beforeAll(async () => {
   const opened = openDb(':memory:')
   const app = buildApp({ db: opened.db, config: config(), now: () => new Date(NOW) })
-  const workerId = await seed(opened.db, 'no passphrase opens this', NOW)
+  const workerId = await seed(opened.db, 'no passphrase opens this', NOW, config().dataFolder)
   const cookie = `tie=${await beginSession(opened.db, workerId, new Date(NOW).toISOString())}`
   await app.ready()
   pages = (await crawl(app, cookie, 3)).pages.filter(({ type }) => type.startsWith('text/html'))
