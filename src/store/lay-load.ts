@@ -18,7 +18,8 @@ import { findPot, type KnownPot } from './pots.js'
 import { keepRecipe, keptRecipe } from './recipes.js'
 import { findWorkshop, type Workshop } from './workshop.js'
 
-export type LayLoad = { lotId: number; potId: number; bundleIds: number[] }
+/** `at`: when it really happened, ISO 8601 UTC; left out, it happened as it is entered. */
+export type LayLoad = { lotId: number; potId: number; bundleIds: number[]; at?: string | undefined }
 
 /** A bundle goes into a pot from one of these: a second bath starts from the ready shelf. */
 export type FromPlace = 'arrivals shelf' | 'ready shelf'
@@ -26,7 +27,7 @@ export const isWaiting = (bundle: Bundle): bundle is Bundle & { place: FromPlace
   bundle.place === 'arrivals shelf' || bundle.place === 'ready shelf'
 
 /** Lays these bundles of the lot into the pot and answers the number of the load. */
-export async function layLoad(trx: Trx, by: By, { lotId, potId, bundleIds }: LayLoad): Promise<number> {
+export async function layLoad(trx: Trx, entered: By, { lotId, potId, bundleIds, at }: LayLoad): Promise<number> {
   const lot = await findLot(trx, lotId)
   if (!lot) throw new Refusal('not-found', 'There is no such lot.')
   const kept = await keptRecipe(trx, lotId)
@@ -42,22 +43,29 @@ export async function layLoad(trx: Trx, by: By, { lotId, potId, bundleIds }: Lay
   const dryWeightG = bundles.reduce((sum, bundle) => sum + bundle.dryWeightG, 0)
   const share = await shareOf(trx, lotId, kept.recipe, dryWeightG)
   const pot = await freePot(trx, potId)
+  const by = { ...entered, at: await momentOf(trx, entered, { lotId, potId, bundleIds, at }) }
   refuseTooMuch(pot, dryWeightG, bathLPerKg(share), workshop)
 
-  const recipeId = await keepRecipe(trx, by, lotId, share, kept.id)
+  const recipeId = await keepRecipe(trx, entered, lotId, share, kept.id)
   const loadId = await writeLoad(trx, by, potId, recipeId, dryWeightG)
   const beforeG = await weightBefore(trx, kept.id, loadId, bundles)
   const weights = { totalG: kept.recipe.job.dryWeightG, beforeG, nowG: dryWeightG }
   await writeSteps(trx, loadId, share)
   await writeLines(trx, loadId, weighOutLines(kept.recipe, share, weights, workshop.scaleStepG))
   for (const bundle of bundles) await layBundle(trx, by, loadId, bundle, share)
-  await writeFirstLine(trx, by, loadId)
-  await remember(trx, by, {
+  await writeFirstLine(trx, by, loadId, entered.at)
+  await remember(trx, entered, {
     lotId,
     commissionId: lot.commissionId,
     loadId,
     what: `put in ${pot.name}`,
-    became: { loadId, potId, bundles: bundles.map(({ n }) => n), dryWeightG },
+    became: {
+      loadId,
+      potId,
+      bundles: bundles.map(({ n }) => n),
+      dryWeightG,
+      ...(by.at === entered.at ? {} : { at: by.at }),
+    },
   })
   return loadId
 }
@@ -112,6 +120,25 @@ async function freePot(trx: Trx, potId: number): Promise<KnownPot> {
   if (pot.loadId !== null)
     throw new Refusal('conflict', `${pot.name} is in use by load ${pot.loadId}: choose another pot.`, 'potId')
   return pot
+}
+
+/** A clock shows no seconds: what was told to the minute may lie this much before it really could be. */
+const MINUTE_MS = 60_000
+
+/** When it was put in: not before its bundles lay on the shelf, nor while the pot still held others. */
+async function momentOf(trx: Trx, by: By, { potId, bundleIds, at }: LayLoad): Promise<string> {
+  if (at === undefined) return by.at
+  if (at > by.at) throw new Refusal('wrong', 'That is still to come. Write when it happened.', 'at')
+  const moved = trx.selectFrom('move').where('bundle_id', 'in', bundleIds)
+  const freed = trx.selectFrom('load').where('pot_id', '=', potId)
+  const shelvedAt = (await moved.select(({ fn }) => fn.max('at').as('at')).executeTakeFirst())?.at ?? at
+  const freeAt = (await freed.select(({ fn }) => fn.max('pot_free_at').as('at')).executeTakeFirst())?.at ?? at
+  const lacksMinute = (earliest: string) => Date.parse(earliest) - Date.parse(at) >= MINUTE_MS
+  if (lacksMinute(shelvedAt))
+    throw new Refusal('wrong', 'These bundles did not lie on the shelf by then. Write a later time.', 'at')
+  if (lacksMinute(freeAt))
+    throw new Refusal('wrong', 'This pot was not free by then. Write a later time, or choose another pot.', 'at')
+  return [at, shelvedAt, freeAt].sort().at(-1) ?? at
 }
 
 function refuseTooMuch(pot: KnownPot, dryWeightG: number, lPerKg: number, { weightUnit }: Workshop): void {
@@ -205,8 +232,8 @@ async function layBundle(trx: Trx, by: By, loadId: number, bundle: Bundle & { pl
     .execute()
 }
 
-const writeFirstLine = (trx: Trx, by: By, loadId: number) =>
+const writeFirstLine = (trx: Trx, by: By, loadId: number, enteredAt: string) =>
   trx
     .insertInto('bath_log')
-    .values({ load_id: loadId, at: by.at, entered_at: by.at, worker_id: by.workerId, kind: 'step', step_n: 1 })
+    .values({ load_id: loadId, at: by.at, entered_at: enteredAt, worker_id: by.workerId, kind: 'step', step_n: 1 })
     .execute()

@@ -4,6 +4,7 @@ import { bathLPerKg } from '../domain/load-share.js'
 import { sayRuns } from '../domain/number-runs.js'
 import { type Fit, fit as howItFits, potHoldsG } from '../domain/pots.js'
 import { sayWeight } from '../domain/quantity.js'
+import { readMoment } from '../domain/read-moment.js'
 import type { Recipe } from '../domain/recipe.js'
 import { Refusal } from '../domain/refusal.js'
 import { splitIntoPots } from '../domain/split-into-pots.js'
@@ -13,9 +14,9 @@ import { type Bundle, findLot, type Lot } from '../store/lots.js'
 import { type KnownPot, listPots } from '../store/pots.js'
 import { keptRecipe } from '../store/recipes.js'
 import type { Workshop } from '../store/workshop.js'
-import { id, readBy } from './kit/fields.js'
+import { id, readBy, readIfTyped } from './kit/fields.js'
 import { check, Form } from './kit/form.js'
-import { found, idIn, onPost } from './kit/post.js'
+import { byOf, found, idIn, onPost } from './kit/post.js'
 import { unitsOf } from './pots.js'
 
 const TICK = /^bundles\.(\d+)$/
@@ -98,7 +99,11 @@ function sharedOut(chosen: readonly Bundle[], free: PotRoom[], weight: (grams: n
   }
 }
 
-const oneLoad = z.object({ potId: id('Pot') })
+const oneLoad = (request: FastifyRequest) => {
+  const { timeZone } = request.workshop
+  const moment = readIfTyped(typed => readMoment(typed, { now: byOf(request).at, timeZone }))
+  return z.object({ potId: id('Pot'), at: moment.transform(at => at ?? undefined) })
+}
 const sharedLoads = z.object({
   loads: z
     .array(z.object({ potId: id('Pot'), bundles: readBy(list => ({ ok: true, value: numbersIn(list) })) }))
@@ -123,8 +128,8 @@ export function layLoads(app: FastifyInstance): void {
       const ns = [...form.typed.keys()].flatMap(name => TICK.exec(name)?.slice(1).map(Number) ?? [])
       const bundleIds = await bundleIdsOf(trx, lotId, ns)
       if (bundleIds.length === 0) throw new Refusal('wrong', 'Tick at least one bundle to put in.', 'bundles')
-      const { potId } = check(oneLoad, form)
-      const loadId = await layLoad(trx, by, { lotId, potId, bundleIds })
+      const { potId, at } = check(oneLoad(request), form)
+      const loadId = await layLoad(trx, by, { lotId, potId, bundleIds, at })
       return { to: `/loads/${loadId}`, said: `Lot ${lotId}, bundles ${sayRuns(ns)}: put in.` }
     },
   })

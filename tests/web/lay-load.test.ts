@@ -1,5 +1,5 @@
 import { beforeEach, describe, expect, test } from 'vitest'
-import { newKey, testApp } from '../helper.js'
+import { newKey, START, testApp } from '../helper.js'
 import { jobOf, keep, lotReady, takeInLot, threePots } from '../pots-kit.js'
 
 let site: Awaited<ReturnType<typeof testApp>>
@@ -9,6 +9,7 @@ beforeEach(async () => {
   pots = await threePots(site.db, site.by)
 })
 
+const later = (minutes: number): string => new Date(Date.parse(START) + minutes * 60_000).toISOString()
 const direct = { substanceId: 'direct-dye-powder', share: 1, owfPercent: 1 }
 const ticks = (...ns: number[]) => Object.fromEntries(ns.map(n => [`bundles.${n}`, 'yes']))
 const placesOf = async (lotId: number) => {
@@ -38,6 +39,37 @@ describe('putting a lot in a pot', () => {
     expect(answer.status).toBe(303)
     expect(answer.headers.location).toMatch(/^\/loads\/\d+$/)
     expect(await placesOf(lotId)).toEqual(['soak tub', 'soak tub', 'arrivals shelf', 'arrivals shelf'])
+  })
+
+  test('may be told later than it happened; when it was entered is kept', async () => {
+    const lotId = await lotReady(site.db, site.by)
+    site.clock.at = later(120)
+    const told = { ...ticks(1, 2), potId: pots[1], at: '30 min ago' }
+    expect((await site.browser.post(`/lots/${lotId}/load`, told)).status).toBe(303)
+    const { load } = (await site.browser.json('/loads/1')).body
+    expect(load).toMatchObject({ laidAt: later(90), stepSince: later(90) })
+    expect(load.log).toMatchObject([{ at: later(90), enteredAt: later(120) }])
+    expect((await site.browser.get('/loads/1')).text).toContain('30 min so far')
+  })
+
+  test('a time before the bundles were here, or before the pot was free, is asked about', async () => {
+    const lotId = await lotReady(site.db, site.by)
+    site.clock.at = later(60)
+    await site.browser.post(`/lots/${lotId}/load`, { ...ticks(1), potId: pots[1] })
+    await site.browser.post('/loads/1/undo', { version: 1 })
+    site.clock.at = later(120)
+    for (const [at, sentence] of [
+      ['3 h ago', 'These bundles did not lie on the shelf by then.'],
+      ['90 min ago', 'This pot was not free by then.'],
+      ['23:50', 'is still to come today'],
+      ['x'.repeat(10_000), 'cannot be read as a time'],
+    ] as const) {
+      const page = await site.browser.post(`/lots/${lotId}/load`, { ...ticks(2), potId: pots[1], at })
+      expect(page.status).toBe(422)
+      expect(page.text).toContain(sentence)
+      expect(page.text).toContain(`value="${at}"`)
+    }
+    expect(await placesOf(lotId)).toEqual(Array(4).fill('arrivals shelf'))
   })
 
   test('too much is refused, saying by how much, with the ticks still there', async () => {
