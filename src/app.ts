@@ -3,6 +3,7 @@ import cookie from '@fastify/cookie'
 import formbody from '@fastify/formbody'
 import fastify, { type FastifyInstance } from 'fastify'
 import type { Db } from './store/db.js'
+import { arrivals } from './web/arrivals.js'
 import { bath } from './web/bath.js'
 import { bundles } from './web/bundles.js'
 import { catalogue } from './web/catalogue.js'
@@ -13,6 +14,7 @@ import { clientTold } from './web/client-told.js'
 import { clients } from './web/clients.js'
 import { commissions } from './web/commissions.js'
 import { dropOff } from './web/drop-off.js'
+import { dropOffSettings } from './web/drop-off-settings.js'
 import { dryWeight } from './web/dry-weight.js'
 import { dyeLots } from './web/dye-lots.js'
 import { exchange } from './web/exchange.js'
@@ -35,6 +37,7 @@ import { pastLots } from './web/past-lots.js'
 import { photographs } from './web/photographs.js'
 import { potSheet } from './web/pot-sheet.js'
 import { pots } from './web/pots.js'
+import { receipts } from './web/receipts.js'
 import { recipes } from './web/recipes.js'
 import { reckonPage } from './web/reckon.js'
 import { release } from './web/release.js'
@@ -91,6 +94,8 @@ export function buildApp({ db, config, now, setUpCode, log = false }: Parts): Fa
     today(site)
     dropOff(site)
     commissions(site)
+    arrivals(site)
+    receipts(site)
     recipes(site)
     potSheet(site)
     layLoads(site)
@@ -124,6 +129,7 @@ export function buildApp({ db, config, now, setUpCode, log = false }: Parts): Fa
     splitOverPots(site)
     settings(site)
     tagSettings(site)
+    dropOffSettings(site)
     refuseOtherMethods(site, new Map(known))
   })
   return app

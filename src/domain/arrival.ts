@@ -42,6 +42,13 @@ export type AgreedHow = (typeof AGREED_HOW)[number]
 /** How and on which day (YYYY-MM-DD) a plan was agreed, and what was said about it or ''. */
 export type Agreement = { how: AgreedHow; agreedOn: string; words: string }
 
+/** The one tying, and where it is not written down the other. */
+export const knownOrElse = (one: Tying, other: Tying): Tying => ({
+  tiePlace: one.tiePlace === UNKNOWN ? other.tiePlace : one.tiePlace,
+  tieKind: one.tieKind === UNKNOWN ? other.tieKind : one.tieKind,
+  thickEnd: one.thickEnd === UNKNOWN ? other.thickEnd : one.thickEnd,
+})
+
 /** The parts of what was typed: "damp; a little mould, brittle" has three. */
 const parts = (typed: string): string[] => typed.split(/[,;.\n]/).map(fold)
 
@@ -67,6 +74,7 @@ export function sayTying({ tiePlace, tieKind, thickEnd }: Tying): string {
   return known.length === 0 ? '' : `tied ${known.join(', ')}`
 }
 
+/** "damp; a little at one end"; "as expected" when there is nothing to say. */
 export const sayCondition = (found: readonly string[], words: string): string => {
   const own = parts(words)
   const said = [...found.filter(word => !own.includes(fold(word))), words.trim()].filter(Boolean)

@@ -71,6 +71,8 @@ export type Receipt = {
   terms: string
   givenBy: string
   takenInBy: string
+  /** The day on which it was issued. */
+  issued: string
   sum: string
   facts: Line[]
   lots: ReceiptLot[]
@@ -79,17 +81,19 @@ export type Receipt = {
   amends: string[]
 }
 
-type Reading = { units: Units; timeZone: string }
+/** The units and the calendar it is said in, and when it is issued (ISO, UTC). */
+type Reading = { units: Units; timeZone: string; at: string }
 
 const count = (n: number, one: string): string => `${n} ${n === 1 ? one : `${one}s`}`
 
 /** The receipt of these facts, in the units and on the calendar of the workshop. */
-export function composeReceipt(facts: ReceiptFacts, { units, timeZone }: Reading): Receipt {
+export function composeReceipt(facts: ReceiptFacts, { units, timeZone, at }: Reading): Receipt {
   return {
     workshopName: facts.workshopName,
     terms: facts.terms,
     givenBy: facts.broughtBy || facts.clientName,
     takenInBy: facts.takenInBy,
+    issued: sayDay(dayOf(at, timeZone)),
     sum: saySum(
       facts.lots.flatMap(({ bundles }) => bundles),
       units,

@@ -45,6 +45,10 @@ const SETTINGS: Record<string, { label: string; answers?: Answers }> = {
   tagDotsPerInch: { label: 'Dots of the printer of tags' },
   tagDotSize: { label: 'Squares of the code on tags' },
   tagAddress: { label: 'Address for tags' },
+  receiptWords: { label: 'Terms on every receipt' },
+  tiePlace: { label: 'Where bundles are usually tied' },
+  tieKind: { label: 'How they are usually tied' },
+  thickEnd: { label: 'Thick ends' },
 }
 
 export type Settings = Record<string, string | number>

@@ -1,5 +1,5 @@
 /** How a commission came: written at its drop-off, and what of it may be said otherwise later. */
-import type { ConditionFound, Faults, Tying } from '../domain/arrival.js'
+import { type ConditionFound, type Faults, knownOrElse, type Tying } from '../domain/arrival.js'
 import type { Offcuts } from '../domain/client.js'
 import { Refusal } from '../domain/refusal.js'
 import type { By, Db, Trx } from './db.js'
@@ -31,7 +31,7 @@ export async function writeArrival(trx: Trx, commissionId: number, arrival: Arri
 export function refuseWithoutAuthority({ broughtBy, authority }: Pick<ArrivalIn, 'broughtBy' | 'authority'>): void {
   if (broughtBy === '' || authority !== '') return
   const sentence = `Say by what right ${broughtBy} brings it for the client: for example “her sister, she rang about it”.`
-  throw new Refusal('wrong', sentence, 'arrival.authority')
+  throw new Refusal('wrong', sentence, 'came.authority')
 }
 
 const columnsOf = ({ broughtBy, authority, offcuts, gathered, gatheredMayBeTold }: ArrivalIn) => ({
@@ -198,27 +198,43 @@ export async function dropOffDefaults(db: Db): Promise<DropOffDefaults> {
   }
 }
 
+/** Saves others; what was changed stays in the history of the settings. Saved as they were, they add no line. */
 export async function changeDropOffDefaults(
   trx: Trx,
+  by: By,
   version: number,
-  { receiptWords, tiePlace, tieKind, thickEnd }: Omit<DropOffDefaults, 'version'>,
+  given: Omit<DropOffDefaults, 'version'>,
 ): Promise<void> {
-  const { numUpdatedRows } = await trx
+  const before = await dropOffDefaults(trx)
+  if (before.version !== version) throw new Refusal('conflict', 'These were changed elsewhere while you were typing.')
+  const changed = difference<Omit<DropOffDefaults, 'version'>>(before, given)
+  if (!changed) return
+  await trx
     .updateTable('drop_off_default')
     .set({
-      receipt_words: receiptWords,
-      tie_place: tiePlace,
-      tie_kind: tieKind,
-      thick_end: thickEnd,
+      receipt_words: given.receiptWords,
+      tie_place: given.tiePlace,
+      tie_kind: given.tieKind,
+      thick_end: given.thickEnd,
       version: version + 1,
     })
-    .where('version', '=', version)
-    .executeTakeFirst()
-  if (numUpdatedRows === 0n) throw new Refusal('conflict', 'These were changed elsewhere while you were typing.')
+    .execute()
+  const told = { was: JSON.stringify(changed.was), became: JSON.stringify(changed.became) }
+  await trx
+    .insertInto('workshop_change')
+    .values({ at: by.at, worker_id: by.workerId, ...told })
+    .execute()
 }
 
-/** How this client's last bundle was tied; undefined for a first drop-off. */
-export const lastTyingOf = (db: Db, clientId: number): Promise<Tying | undefined> =>
+/** How fibre is usually tied: as this client's last bundle was, and where that is not known as this workshop says. */
+export async function usualTying(db: Db, clientId: number | null): Promise<Tying> {
+  const last = clientId === null ? undefined : await lastTyingOf(db, clientId)
+  const { tiePlace, tieKind, thickEnd } = await dropOffDefaults(db)
+  const here: Tying = { tiePlace, tieKind, thickEnd }
+  return last === undefined ? here : knownOrElse(last, here)
+}
+
+const lastTyingOf = (db: Db, clientId: number): Promise<Tying | undefined> =>
   db
     .selectFrom('bundle_arrival as came')
     .innerJoin('bundle', 'bundle.id', 'came.bundle_id')

@@ -21,7 +21,7 @@ const ERASED = '"erased"'
 /** Issues the next receipt of a commission and answers its number; refused when it would say what the last one says. */
 export async function issueReceipt(trx: Trx, by: By, commissionId: number): Promise<number> {
   const before = (await receiptsOf(trx, commissionId)).at(-1)
-  const now = await receiptNow(trx, commissionId)
+  const now = await receiptNow(trx, commissionId, by.at)
   const amends = before === undefined ? [] : receiptChanges(before.receipt, now)
   if (before !== undefined && amends.length === 0)
     throw new Refusal('conflict', `Nothing has changed since receipt ${before.n}: it still says how things stand.`)
@@ -53,12 +53,12 @@ export async function receiptsOf(db: Db, commissionId: number): Promise<IssuedRe
   return rows.map(({ content, ...row }) => ({ commissionId, ...row, receipt: JSON.parse(content) }))
 }
 
-/** What a receipt would say now. */
-export async function receiptNow(db: Db, commissionId: number): Promise<Receipt> {
+/** What a receipt would say at this moment. */
+export async function receiptNow(db: Db, commissionId: number, at: string): Promise<Receipt> {
   const workshop = await findWorkshop(db)
   const { weightUnit: weight = 'metric', volumeUnit: volume = 'metric', timeZone = 'UTC' } = workshop ?? {}
   const facts = await factsOf(db, commissionId, workshop?.name ?? '')
-  return composeReceipt(facts, { units: { weight, volume }, timeZone })
+  return composeReceipt(facts, { units: { weight, volume }, timeZone, at })
 }
 
 async function factsOf(db: Db, commissionId: number, workshopName: string): Promise<ReceiptFacts> {

@@ -4,8 +4,8 @@ import type { Offcuts, Photographs, Settles, WishesAnswer } from '../domain/clie
 import type { Nearness } from '../domain/outcome.js'
 import type { Paper } from '../domain/paper.js'
 import type { Place } from '../domain/place.js'
-import type { HandBackTables } from './schema-of-hand-backs.js'
 import type { ArrivalTables } from './schema-of-arrivals.js'
+import type { HandBackTables } from './schema-of-hand-backs.js'
 import type { IncidentTables } from './schema-of-incidents.js'
 import type {
   BathLogTable,

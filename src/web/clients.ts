@@ -1,6 +1,6 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
-import { PHOTOGRAPHS, SETTLES } from '../domain/client.js'
+import { OFFCUTS, PHOTOGRAPHS, SETTLES } from '../domain/client.js'
 import { addClient, changeClient, changesOfClient, findClient, findClients } from '../store/clients.js'
 import { commissionsOfClient } from '../store/commissions.js'
 import { nameOnTag } from '../store/tag-settings.js'
@@ -17,6 +17,11 @@ export const clientFields = {
   wishes: optionalText('Handling wishes', 2000),
   photographs: choice('Photographs', PHOTOGRAPHS),
   note: optionalText('Note', 2000),
+  wishesAnswer: choice('Handling wishes', ['', 'not asked', 'nothing special', 'rather not say']).transform(
+    answer => answer || ('not asked' as const),
+  ),
+  wishesSaidBy: optionalText('Who said the wishes'),
+  offcuts: choice('Offcuts and lost ties', ['', ...OFFCUTS]).transform(answer => answer || OFFCUTS[0]),
 }
 
 const newClient = z.object(clientFields)

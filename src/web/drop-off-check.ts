@@ -2,13 +2,15 @@
 import { type Day, sayDay } from '../domain/day.js'
 import { asksWhy, MOST_BUNDLES, MOST_LOTS } from '../domain/drop-off.js'
 import type { Finding } from '../domain/recipe.js'
+import { usualTying } from '../store/arrivals.js'
 import type { Db } from '../store/db.js'
 import type { DropOff } from '../store/drop-off.js'
+import { cameIn, toldIn } from './drop-off-came.js'
 import { readClient, type WhoBrings } from './drop-off-client.js'
 import { dropOffForm, findingsFor, type Reading } from './drop-off-fields.js'
 import { lotIn } from './drop-off-lot.js'
 import { layOut, lotsTyped, type TypedLot, withLots, withoutBlanks } from './drop-off-rows.js'
-import { check, type FieldError, Form, Unfit } from './kit/form.js'
+import { check, errorsIn, type FieldError, Form, Unfit } from './kit/form.js'
 
 /** `form` is what was typed with every line laid out and every "Friday" made a day. */
 export type Checked = { form: Form; who: WhoBrings; dropOff: DropOff; findings: Finding[][] }
@@ -20,8 +22,7 @@ async function tried<T>(reading: () => T | Promise<T>): Promise<Tried<T>> {
   try {
     return { value: await reading(), errors: [] }
   } catch (fault) {
-    if (fault instanceof Unfit) return { value: undefined, errors: fault.errors }
-    throw fault
+    return { value: undefined, errors: errorsIn(fault) }
   }
 }
 
@@ -75,14 +76,20 @@ export async function checkDropOff(db: Db, form: Form, reading: Reading): Promis
   const fields = await tried(() => check(dropOffForm(reading), whole))
   const errors = [...who.errors, ...told([...fields.errors, ...rowErrors(rows.lots, rows.errors)], rows.lots)]
   if (errors.length > 0 || !who.value || !fields.value) throw new Unfit(errors)
-  const { lots, arrangement, ...asked } = fields.value
+  const { lots, arrangement, came, ...asked } = fields.value
   const client = 'known' in who.value ? who.value.known : who.value.fresh
+  const usual = await usualTying(db, 'known' in who.value ? who.value.known.id : null)
   const findings = lots.map(lot => findingsFor(catalogue, lot.fibreId, lot.dyeId.id, lot))
-  const written = await tried(() => Promise.all(lots.map((lot, l) => lotIn(db, lot, l, findings[l] ?? [], reading))))
-  if (!written.value) throw new Unfit(told(written.errors, rows.lots))
+  const written = await tried(() =>
+    Promise.all(lots.map((lot, l) => lotIn(db, lot, l, { findings: findings[l] ?? [], usual, reading }))),
+  )
+  const cameAs = await tried(() => cameIn(came, reading.today))
+  if (!written.value || !cameAs.value) throw new Unfit([...told(written.errors, rows.lots), ...cameAs.errors])
+  const toldNow = toldIn(came)
   const dropOff: DropOff = {
     ...asked,
-    client: 'known' in who.value ? { id: who.value.known.id } : who.value.fresh,
+    client: 'known' in who.value ? { id: who.value.known.id, told: toldNow } : { ...who.value.fresh, ...toldNow },
+    came: cameAs.value,
     arrangement: arrangement === '' ? client.settles : arrangement,
     lots: written.value,
   }

@@ -13,6 +13,7 @@ import { type Finding, PURPOSES, type RecipeJob, type Route } from '../domain/re
 import { type Read, read, unread } from '../domain/refusal.js'
 import type { Workshop } from '../store/workshop.js'
 import { dryOrDampIn } from './damp-form.js'
+import { cameForm, lotCameFields } from './drop-off-came.js'
 import { choice, optionalText, readBy, readIfTyped, swatch, text, tick, tickName, ticks } from './kit/fields.js'
 
 /** What the form is read with: the workshop's units, what it calls dry, its day, its catalogue. */
@@ -69,6 +70,7 @@ const lotForm = ({ units, catalogue }: Reading) =>
     tiesUndyed: tick,
     conditions: ticks(LOT_CONDITIONS),
     purposes: ticks(PURPOSES),
+    ...lotCameFields,
     against: optionalText('Why it is taken in all the same', 1000),
     repeatsLotId: readIfTyped(numberOfLot),
     bundles: z.array(bundleForm(units)).default([]),
@@ -92,6 +94,7 @@ export const dropOffForm = (reading: Reading) =>
     ),
     arrangement: choice('How this is settled', ['', ...SETTLES]),
     note: optionalText('Note', 2000),
+    came: cameForm,
     lots: z.array(lotForm(reading)),
   })
 

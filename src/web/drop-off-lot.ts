@@ -1,4 +1,5 @@
 /** A checked lot of the drop-off's form, as it is written down: weights dry, and what was said of it. */
+import type { Tying } from '../domain/arrival.js'
 import { BUNDLE_LIMITS } from '../domain/bundles-line.js'
 import { type Damp, type Dried, dampWeightWords, dryOut } from '../domain/damp.js'
 import { asksWhy, isRepeat } from '../domain/drop-off.js'
@@ -6,6 +7,7 @@ import type { Finding } from '../domain/recipe.js'
 import type { Db } from '../store/db.js'
 import type { BundleIn, LotIn } from '../store/drop-off.js'
 import { findLot } from '../store/lots.js'
+import { lotCameIn } from './drop-off-came.js'
 import type { LotForm, Reading } from './drop-off-fields.js'
 import { NO_SWATCH } from './drop-off-rows.js'
 import { atField, errorsIn, type FieldError, Unfit } from './kit/form.js'
@@ -65,7 +67,12 @@ async function repeatedLot(db: Db, lot: LotForm): Promise<number | null> {
 }
 
 /** The lot in row `l` of the form; throws `Unfit` when its weights cannot be reckoned dry. */
-export async function lotIn(db: Db, lot: LotForm, l: number, findings: Finding[], reading: Reading): Promise<LotIn> {
+export async function lotIn(
+  db: Db,
+  lot: LotForm,
+  l: number,
+  { findings, usual, reading }: { findings: Finding[]; usual: Tying; reading: Reading },
+): Promise<LotIn> {
   return {
     fibreId: lot.fibreId,
     colour: lot.colour,
@@ -75,6 +82,7 @@ export async function lotIn(db: Db, lot: LotForm, l: number, findings: Finding[]
     tiesUndyed: lot.tiesUndyed,
     conditions: lot.conditions,
     purposes: lot.purposes,
+    came: lotCameIn(lot, usual),
     against: asksWhy(findings) ? lot.against : '',
     repeatsLotId: await repeatedLot(db, lot),
     ...weighed(lot, l, reading),

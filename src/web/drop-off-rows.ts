@@ -1,10 +1,12 @@
 /** The rows of the drop-off's form as plain text: added, left out and laid out before anything is checked. */
+import { CONDITIONS_FOUND } from '../domain/arrival.js'
 import { readBundlesLine } from '../domain/bundles-line.js'
 import { whyNotDamp } from '../domain/damp.js'
 import { LOT_CONDITIONS, MOST_BUNDLES, MOST_LOTS, rowsOf, type TypedBundle } from '../domain/drop-off.js'
 import type { Units } from '../domain/quantity.js'
 import { PURPOSES } from '../domain/recipe.js'
 import { OF_WEIGHTS } from './damp-form.js'
+import { LOT_CAME_NAMES } from './drop-off-came.js'
 import { tickName } from './kit/fields.js'
 import { type FieldError, Form } from './kit/form.js'
 
@@ -18,6 +20,8 @@ const bundleOf = (value: (field: string) => string): TypedBundle => ({
 const TICKS = [
   ...LOT_CONDITIONS.map(words => `conditions.${tickName(words)}`),
   ...PURPOSES.map(words => `purposes.${tickName(words)}`),
+  ...CONDITIONS_FOUND.map(words => `found.${tickName(words)}`),
+  ...LOT_CAME_NAMES,
 ]
 const fieldsOf = (value: (field: string) => string) => ({
   fibreId: value('fibreId'),
@@ -47,7 +51,12 @@ const emptyLot = (): TypedLot => ({ fields: fieldsOf(nothing), bundles: [] })
 export const NO_SWATCH = '#dedede'
 
 /** What the fields that always send something send before anybody touches them. */
-const UNTOUCHED: Record<string, string> = { swatch: NO_SWATCH, 'damp.how': 'dry', 'damp.of': OF_WEIGHTS[0] }
+const UNTOUCHED: Record<string, string> = {
+  swatch: NO_SWATCH,
+  faults: 'not asked',
+  'damp.how': 'dry',
+  'damp.of': OF_WEIGHTS[0],
+}
 
 const MOST_ALIKE_WORDS = 500
 const isBlank = (texts: Record<string, string>): boolean => Object.values(texts).every(text => text.trim() === '')

@@ -1,13 +1,25 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import {
+  CONDITIONS_FOUND,
+  conditionFound,
+  sayTying,
+  THICK_ENDS,
+  TIE_KINDS,
+  TIE_PLACES,
+  TYING_UNKNOWN,
+  whyApartAnyway,
+} from '../domain/arrival.js'
 import type { Catalogue } from '../domain/catalogue.js'
+import { OFFCUTS } from '../domain/client.js'
 import { sayPressing } from '../domain/commission.js'
 import { dayOf, daysBetween } from '../domain/day.js'
 import { alikeRuns, asksWhy, LOT_CONDITIONS, totalsOf } from '../domain/drop-off.js'
 import { PURPOSES, ROUTE_WORDS, ROUTES } from '../domain/recipe.js'
+import { usualTying } from '../store/arrivals.js'
 import { readCatalogue } from '../store/catalogue.js'
 import { findClient, findClients } from '../store/clients.js'
 import type { Db } from '../store/db.js'
-import { takeIn } from '../store/drop-off.js'
+import { type LotIn, takeIn } from '../store/drop-off.js'
 import { findLot } from '../store/lots.js'
 import { type Checked, checkDropOff, withoutReason } from './drop-off-check.js'
 import { clientsMeant, fixedClient } from './drop-off-client.js'
@@ -46,12 +58,13 @@ async function showForm(request: FastifyRequest, reply: FastifyReply, sent: Form
   const form = withLots(sent, lotsTyped(sent))
   const { catalogue } = await readingOf(db, request)
   const clients = await findClients(db, '', MOST_NAMES)
+  const client = await fixedClient(db, form)
   return reply.page('drop-off/new', {
     title: 'Drop-off',
     form,
     status,
     data: {
-      client: (await fixedClient(db, form)) ?? null,
+      client: client ?? null,
       meant: await clientsMeant(db, form),
       names: [...new Set(clients.map(({ name }) => name))],
       fibres: catalogue.fibres.map(({ id, name }) => ({ id, name })),
@@ -59,18 +72,35 @@ async function showForm(request: FastifyRequest, reply: FastifyReply, sent: Form
       conditions: LOT_CONDITIONS,
       purposes: PURPOSES,
       lots: lotsShown(form, catalogue),
+      found: CONDITIONS_FOUND,
+      tying: { places: TIE_PLACES, kinds: TIE_KINDS, thickEnds: THICK_ENDS },
+      usual: await usualTying(db, client?.id ?? null),
+      offcuts: OFFCUTS,
     },
   })
+}
+
+/** How a lot comes, in words; '' where it is the everyday case. */
+function seenOf({ came = {}, bundles }: LotIn) {
+  const found = conditionFound(came.found ?? [], bundles.map(({ condition }) => condition).join('\n'))
+  const { faults = 'not asked', words = '' } = came.faults ?? {}
+  return {
+    found: found.join(', '),
+    tying: sayTying(came.tying ?? TYING_UNKNOWN),
+    faults: words || (faults === 'not asked' ? '' : faults),
+    keptApart: came.keepApart || whyApartAnyway(found),
+  }
 }
 
 /** What both look at before it is taken in: the same records as afterwards, and every sum. */
 function readBackOf({ dropOff, who, findings }: Checked, { catalogue, today }: Reading) {
   const nameIn = (list: { id: string; name: string }[], id: string) => list.find(each => each.id === id)?.name ?? id
-  const { client: _, lots, ...rest } = dropOff
+  const { client: dropOffClient, lots, ...rest } = dropOff
+  const told = 'id' in dropOffClient ? dropOffClient.told : {}
   const daysLeft = daysBetween(today, dropOff.neededBy)
   return {
     ...rest,
-    client: 'known' in who ? who.known : who.fresh,
+    client: { ...('known' in who ? who.known : who.fresh), ...told },
     isNewClient: !('known' in who),
     daysLeft,
     pressing: sayPressing(daysLeft),
@@ -80,6 +110,7 @@ function readBackOf({ dropOff, who, findings }: Checked, { catalogue, today }: R
       fibreName: nameIn(catalogue.fibres, lot.fibreId),
       dyeName: nameIn(catalogue.substances, lot.dyeId),
       routeWords: ROUTE_WORDS[lot.route],
+      seen: seenOf(lot),
       totals: totalsOf(lot.bundles),
       runs: alikeRuns(lot.bundles),
       findings: findings[l] ?? [],

@@ -8,11 +8,13 @@ import { readMoment } from '../domain/read-moment.js'
 import type { Recipe } from '../domain/recipe.js'
 import { Refusal } from '../domain/refusal.js'
 import { splitIntoPots } from '../domain/split-into-pots.js'
+import { lotsNotAgreed, whyNotBegun } from '../store/agreements.js'
 import type { Trx } from '../store/db.js'
 import { isWaiting, layLoad, whyForAnotherDye } from '../store/loads.js'
 import { type Bundle, findLot, type Lot } from '../store/lots.js'
 import { type KnownPot, listPots } from '../store/pots.js'
 import { keptRecipe } from '../store/recipes.js'
+import { openWishes } from '../store/unmet-wishes.js'
 import type { Workshop } from '../store/workshop.js'
 import { id, readBy, readIfTyped } from './kit/fields.js'
 import { check, Form } from './kit/form.js'
@@ -53,6 +55,10 @@ async function showLay(request: FastifyRequest, reply: FastifyReply, form: Form,
     data: {
       lot: { ...lot, bundles },
       recipe: kept ? { id: kept.id, dyeWords: kept.recipe.dyeWords, depthWords: kept.recipe.depthWords } : null,
+      notBegun: (await whyNotBegun(db, lot)) ?? '',
+      notAgreed:
+        (await openWishes(db, lot.commissionId)).length === 0 &&
+        (await lotsNotAgreed(db, lot.commissionId)).includes(lot.id),
       forAnotherDye: (kept && (await whyForAnotherDye(db, lot, kept.recipe))) ?? '',
       chosenG: weightOf(chosen),
       lPerKg: room?.lPerKg ?? null,

@@ -19,6 +19,9 @@ const MAY_BE_REPEATED = [
   '/drop-off',
   '/lots/:id/recipe',
   '/lots/:id/outcome',
+  '/commissions/:id/returnables',
+  '/commissions/:id/unmet-wishes',
+  '/lots/:id/faults',
   '/lots/:id/descriptions',
   '/loads/:id/notes',
   '/tag-sheets/:id',
@@ -166,6 +169,23 @@ const story: Form[] = [
     '/lots/1/descriptions',
     { 'described.bundleId': 2, 'described.moment': 'as it came', 'described.words': 'pale' },
   ],
+  ['/commissions/:id/agreements', '/commissions/1/agreements', { 'agreed.how': 'message' }],
+  ['/commissions/:id/returnables', '/commissions/1/returnables', { cameAlong: 'the wrapper' }],
+  ['/commissions/:id/returnables/:one', '/commissions/1/returnables/1', { do: 'gone back' }],
+  ['/commissions/:id/unmet-wishes', '/commissions/1/unmet-wishes', { unmet: 'dry it by the lake' }],
+  [
+    '/commissions/:id/unmet-wishes/:one',
+    '/commissions/1/unmet-wishes/1',
+    { decision: 'in the shed', decidedBy: 'Ilse' },
+  ],
+  [
+    '/commissions/:id/arrival',
+    '/commissions/1/arrival',
+    { 'came.broughtBy': 'Ode', 'came.authority': 'her sister', 'came.offcuts': 'composted', version: 1 },
+  ],
+  ['/lots/:id/apart', '/lots/2/apart', { do: 'keep', why: 'a moth flew out' }],
+  ['/lots/:id/faults', '/lots/2/faults', { why: 'limed once' }],
+  ['/commissions/:id/receipt', '/commissions/1/receipt', {}],
   ['/lots/:id/recipe', '/lots/1/recipe', hiddenOf('/lots/1/recipe')],
   [
     '/lots/:id/load',
@@ -226,6 +246,17 @@ const story: Form[] = [
     { value: 30, kind: 'own experience', source: 'a trial', ...why, version: 2 },
   ],
   ['/catalogue/:id/withdrawal', '/catalogue/weld/withdrawal', { ...why, version: 1 }],
+  [
+    '/settings/drop-off',
+    '/settings/drop-off',
+    {
+      receiptWords: 'A year at most.',
+      tiePlace: 'in the middle',
+      tieKind: 'a knot',
+      thickEnd: 'no thick end',
+      version: 1,
+    },
+  ],
   ['/settings', '/settings', { ...settings, slipWords: 'Mind the dog.', version: 1 }],
 ]
 

@@ -1,0 +1,129 @@
+import { describe, expect, test } from 'vitest'
+import { TYING_UNKNOWN } from '../../src/domain/arrival.js'
+import { composeReceipt, type ReceiptFacts, receiptChanges } from '../../src/domain/receipt.js'
+
+const bundle = (n: number) => ({
+  n,
+  tiesIn: 3,
+  dryWeightG: 150,
+  thicknessMm: 0.8,
+  found: [],
+  condition: '',
+  howTied: '',
+  tying: TYING_UNKNOWN,
+})
+
+const facts: ReceiptFacts = {
+  workshopName: 'The Weir Shed',
+  terms: 'Fibre may wait here for a year.',
+  clientName: 'Marta Quill',
+  clientMark: 'MQ',
+  purpose: 'guild class',
+  neededBy: '2026-03-20',
+  arrangement: 'trade',
+  note: '',
+  // Half past midnight in Lisbon in summer is still the day before in UTC.
+  takenInAt: '2026-07-01T23:30:00.000Z',
+  takenInBy: 'Wren',
+  broughtBy: '',
+  authority: '',
+  wishesAnswer: 'told',
+  wishes: 'keep it out of the sun',
+  wishesSaidBy: '',
+  photographs: 'no',
+  offcuts: 'back to the client',
+  agreed: { how: 'spoken', agreedOn: '2026-07-02', words: '' },
+  cameAlong: [{ words: 'the wrapper' }],
+  lots: [
+    {
+      id: 7,
+      fibreName: 'flax',
+      colour: 'straw',
+      swatch: null,
+      dyeName: 'weld',
+      routeWords: 'plant dye',
+      tiesUndyed: true,
+      faults: { faults: 'not asked', words: '' },
+      keptApart: '',
+      bundles: [bundle(1), bundle(2), { ...bundle(3), tiesIn: 0, found: ['damp'], condition: 'at one end' }],
+    },
+  ],
+}
+const metric = {
+  units: { weight: 'metric', volume: 'metric' },
+  timeZone: 'Europe/Lisbon',
+  at: '2026-07-02T09:00:00Z',
+} as const
+const receipt = composeReceipt(facts, metric)
+const wordsOf = (label: string, of = receipt) => of.facts.find(line => line.label === label)?.words
+
+describe('a receipt', () => {
+  test('says what, how many, whose, for when, what was agreed and who took it in', () => {
+    expect(receipt).toMatchObject({
+      sum: '3 bundles, 6 ties, 450 g dry',
+      givenBy: 'Marta Quill',
+      takenInBy: 'Wren',
+      issued: 'Thu 2 Jul 2026',
+    })
+    expect(receipt.facts.map(({ words }) => words)).toEqual(
+      expect.arrayContaining(['Marta Quill (MQ)', 'guild class', 'none are taken', '“keep it out of the sun”']),
+    )
+    expect(wordsOf('Agreed')).toMatch(/^by word of mouth, .*2 Jul/)
+    expect(receipt.cameAlong).toEqual(['the wrapper'])
+  })
+
+  test('goes by the calendar of the workshop', () => {
+    expect(wordsOf('Taken in')).toMatch(/2 Jul/)
+    expect(wordsOf('Taken in', composeReceipt(facts, { ...metric, timeZone: 'UTC' }))).toMatch(/1 Jul/)
+  })
+
+  test('tells alike bundles together, and each in the units of the workshop', () => {
+    expect(receipt.lots[0]?.bundles).toEqual([
+      { label: 'Bundles 1 to 2, each', words: '3 ties; 150 g; 0.8 mm thick; as expected' },
+      { label: 'Bundle 3', words: '0 ties; 150 g; 0.8 mm thick; damp; at one end' },
+    ])
+    const pounds = composeReceipt(facts, { ...metric, units: { weight: 'pounds', volume: 'us' } })
+    // 450 g are 15.87 oz: 1 oz = 28.349523125 g exactly (NIST Handbook 44, Appendix C).
+    expect(pounds.sum).toMatch(/15⅞ oz|15\.9 oz/)
+  })
+
+  test('names who brought it and by what right, and says when nothing is agreed yet', () => {
+    const brought = composeReceipt({ ...facts, broughtBy: 'Ode', authority: 'her sister', agreed: null }, metric)
+    expect(brought.givenBy).toBe('Ode')
+    expect(wordsOf('Brought by', brought)).toBe('Ode: her sister')
+    expect(wordsOf('Agreed', brought)).toContain('not yet')
+  })
+
+  test.each([
+    ['nothing special', 'nothing special'],
+    ['rather not say', 'rather not say'],
+    ['not asked', 'not asked'],
+  ] as const)('tells %s from the other answers', (wishesAnswer, words) => {
+    expect(wordsOf('Wishes', composeReceipt({ ...facts, wishesAnswer, wishes: '' }, metric))).toBe(words)
+  })
+})
+
+describe('a later receipt', () => {
+  test('that says the same amends nothing, whenever it is', () => {
+    expect(receiptChanges(receipt, composeReceipt(facts, { ...metric, at: '2026-08-01T09:00:00Z' }))).toEqual([])
+  })
+
+  test('says each thing that is otherwise, and what it was', () => {
+    const [lot] = facts.lots
+    const later = composeReceipt(
+      {
+        ...facts,
+        neededBy: '2026-03-22',
+        cameAlong: [...facts.cameAlong, { words: 'a note' }],
+        lots: lot ? [{ ...lot, colour: 'rust', keptApart: 'mould seen' }] : [],
+      },
+      metric,
+    )
+    expect(receiptChanges(receipt, later)).toEqual([
+      expect.stringMatching(/^needed by: .*22 Mar.* \(was: .*20 Mar.*\)$/),
+      'lot 7, colour: rust (was: straw)',
+      'lot 7, kept apart: mould seen (was: nothing)',
+      'came along: a note',
+    ])
+  })
+})

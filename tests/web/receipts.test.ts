@@ -1,0 +1,102 @@
+import { beforeEach, describe, expect, test } from 'vitest'
+import { plainText } from '../hand-back-helper.js'
+import { testApp } from '../helper.js'
+import { takeInLot } from '../pots-kit.js'
+
+let site: Awaited<ReturnType<typeof testApp>>
+beforeEach(async () => {
+  site = await testApp()
+  await takeInLot(site.db, site.by)
+})
+
+const at = '/commissions/1/receipt'
+const page = async (url = at) => plainText((await site.browser.get(url)).text)
+const stored = () => site.raw.prepare('select n, content from receipt order by n').raw().all()
+const change = (version: number, neededBy: string) =>
+  site.browser.post('/commissions/1/edit', { purpose: 'hat class', neededBy, arrangement: 'trade', note: '', version })
+
+describe('the receipt of a drop-off', () => {
+  test('is there at once, with number, what, count, condition, wishes, dates and both names', async () => {
+    const words = await page()
+    for (const said of [
+      'Receipt 1 of commission 1',
+      '4 bundles, 12 ties, 600 g dry',
+      'The Weir Shed',
+      'Never hang it by the thin ends.',
+      'Mon 2 Mar 2026',
+      'Fri 20 Mar 2026',
+      'Bundles 1 to 4, each',
+      '0.8 mm thick',
+      'clean',
+      'Handed over: Ilse Marram',
+      'Taken in: Wren',
+    ])
+      expect(words).toContain(said)
+    expect((await site.browser.get('/commissions/1')).text).toContain(`href="${at}"`)
+  })
+
+  test('is printed on either paper', async () => {
+    expect((await site.browser.get(at)).text).toContain('class="paper-a5"')
+    expect((await site.browser.get(`${at}?paper=Letter`)).text).toContain('class="paper-letter"')
+  })
+
+  test('is not issued again while nothing has changed', async () => {
+    const again = await site.browser.post(at, {})
+    expect(again.status).toBe(409)
+    expect(again.text).toContain('Nothing has changed since receipt 1')
+    expect(stored()).toHaveLength(1)
+  })
+
+  test('never changes: a later one says what it amends, and both are there', async () => {
+    const first = await page()
+    const [before] = stored()
+    await change(1, '24 Mar')
+    await site.db.updateTable('client').set({ wishes: 'in the shade' }).execute()
+    await site.db
+      .updateTable('workshop')
+      .set({ weight_unit: 'pounds', name: 'The Loft', time_zone: 'Asia/Tokyo' })
+      .execute()
+    await site.db.updateTable('workshop').set({ weight_unit: 'metric' }).execute()
+    expect(await page()).toContain('Since it was issued, this has changed')
+
+    const issued = await site.browser.post(at, {})
+    expect([issued.status, issued.headers.location]).toEqual([303, at])
+    const later = await page()
+    expect(later).toContain('Receipt 2 of commission 1')
+    expect(later).toContain('It amends receipt 1')
+    expect(later).toMatch(/needed by: Tue 24 Mar 2026 \(was: Fri 20 Mar 2026\)/)
+    expect(later).toMatch(/wishes: “in the shade” \(was: “Never hang it by the thin ends.”\)/)
+    expect(stored()[0]).toEqual(before)
+    const sheet = (words: string) => words.slice(words.indexOf('The Weir Shed'))
+    expect(sheet(await page(`${at}?n=1`))).toBe(sheet(first).replace(/Since it was issued.*/, ''))
+    expect((await site.browser.get(`${at}?n=7`)).status).toBe(404)
+    const { body } = await site.browser.json('/commissions/1')
+    expect(body.came.receipts.map(({ n }: { n: number }) => n)).toEqual([1, 2])
+  })
+
+  test('in other units is the same receipt: what was issued keeps its words', async () => {
+    const first = await page()
+    await site.db.updateTable('workshop').set({ weight_unit: 'pounds', volume_unit: 'us' }).execute()
+    expect((await page(`${at}?n=1`)).includes('600 g dry')).toBe(true)
+    expect(first).toContain('600 g dry')
+  })
+
+  test('goes out as JSON', async () => {
+    const { body } = await site.browser.json(at)
+    expect(body.issued).toMatchObject({
+      commissionId: 1,
+      n: 1,
+      who: 'Wren',
+      receipt: { takenInBy: 'Wren', amends: [] },
+    })
+    expect(body.changed).toEqual([])
+  })
+
+  test('is emptied only when all has gone back, and then says nothing', async () => {
+    const erase = () => site.raw.prepare(`update receipt set content = '"erased"'`).run()
+    expect(erase).toThrow('a receipt that was issued never changes')
+    site.raw.exec("drop trigger lot_closes; update lot set closed_at = '2026-03-09'")
+    erase()
+    expect(await page()).toContain('No receipt is on record.')
+  })
+})
