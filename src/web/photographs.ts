@@ -19,7 +19,7 @@ import {
   refuseUnlessYes,
   withdrawPhotograph,
 } from '../store/photographs.js'
-import { makeAnew, type Picture } from '../store/picture.js'
+import type { Picture } from '../store/picture.js'
 import type { Config } from './kit/config.js'
 import { choice, id, optionalText, text, version } from './kit/fields.js'
 import { check, Form, Unfit } from './kit/form.js'
@@ -74,6 +74,7 @@ async function showPhotographs(request: FastifyRequest, reply: FastifyReply, for
 async function makeAll(files: readonly Upload[], folder: string): Promise<Picture[]> {
   if (files.length === 0)
     throw new Unfit([{ field: 'photographs', sentence: 'Take a photograph or choose one, then keep it.' }])
+  const { makeAnew } = await import('../store/picture.js') // only now: the library of pictures is large and slow to load
   const pictures: Picture[] = []
   const errors = []
   for (const [n, { name, path }] of files.entries()) {

@@ -13,7 +13,6 @@ import { id, text } from './kit/fields.js'
 import { check, Form } from './kit/form.js'
 import { found, idIn, onPost } from './kit/post.js'
 import { qrSquares } from './kit/qr-squares.js'
-import { slipPdf } from './return-slip-pdf.js'
 
 const checkedOf = ({ lots }: ReturnSlip): Checked[] =>
   lots.flatMap(lot => lot.bundles.map(({ check, ...bundle }) => ({ bundle: { ...bundle, lotId: lot.id }, check })))
@@ -73,6 +72,7 @@ async function showSlip(request: FastifyRequest, reply: FastifyReply) {
 /** The slip as a file, on the paper that was asked for. */
 export async function sendSlip(request: FastifyRequest, reply: FastifyReply, slip: ReturnSlip) {
   const { blocks, running } = await contentOf(request.server.db, slip)
+  const { slipPdf } = await import('./return-slip-pdf.js') // only now: the library of PDFs is large and slow to load
   const bytes = await slipPdf({ blocks, running, paper: paperOf(request), at: slip.at })
   return reply
     .header('content-disposition', `inline; filename="return-slip-${slip.id}.pdf"`)

@@ -32,6 +32,15 @@ const PURPOSES = [
   'rush hat',
   'market trays',
 ]
+const WORDS = [
+  'a little browner than asked',
+  'duller where it lay on top',
+  'deeper at the thick ends',
+  'even all over',
+  'paler than the sample, the client liked it',
+  'a shade greener by daylight',
+  '',
+]
 const NAMES = [
   'Alder',
   'Birch',
@@ -247,7 +256,7 @@ export function generate(raw: Database, lots: number, samples: readonly Sample[]
       worker_id: workerId,
       swatch: '#9c4a35',
       nearness: 'nearly as asked',
-      words: 'a little browner than asked',
+      words: pick(WORDS, n * 3),
     })
     const handBackId = put('hand_back', {
       commission_id: commissionId,
