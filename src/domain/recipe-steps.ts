@@ -1,6 +1,7 @@
 /** The ordered steps of a recipe, with their length, temperature and hand work. */
 import { NOT_KNOWN } from './catalogue.js'
 import { findSubstance } from './catalogue-look-up.js'
+import { bathOrder } from './dye-order.js'
 import type { RecipeBath, RecipeLine, Step } from './recipe.js'
 import type { Bench } from './recipe-bench.js'
 import { type Habit, habitOf, type Stage, stage, valueOrNull } from './stage.js'
@@ -17,7 +18,7 @@ export function stepsOf(bench: Bench, baths: RecipeBath[], lines: RecipeLine[]):
   const stages = [
     soakStage(bench),
     ...before.map(bath => mordantStage(bench, bath, lines)),
-    ...(bench.job.route === 'indigo' ? vatSteps(bench) : dyeStages(bench)),
+    ...(bench.job.route === 'indigo' ? vatSteps(bench) : dyeStages(bench, lines)),
     ...after.map(bath => mordantStage(bench, bath, lines)),
     rinseStage(bench, lines),
     dryStage(bench),
@@ -65,15 +66,19 @@ function mordantStage(bench: Bench, bath: RecipeBath, lines: RecipeLine[]): Stag
   })
 }
 
-function dyeStages(bench: Bench): Stage[] {
+const LOWER_IN =
+  'Lower the wet fibre in loose, hold it under with a weight, turn it often at first and keep it from felting together.'
+
+function dyeStages(bench: Bench, lines: RecipeLine[]): Stage[] {
   const dyes = bench.job.dyes.map(dye => findSubstance(bench.catalogue, dye.substanceId, 'dyes'))
   const habit = habitOf(dyes)
   const iron = bench.job.route === 'iron'
+  const inBath = lines.filter(({ bathKey }) => bathKey === 'dye')
+  const order = bathOrder(inBath.map(({ substanceId }) => findSubstance(bench.catalogue, substanceId, 'catalogue')))
   const dye = bathStage(bench, habit, {
     key: iron ? 'iron' : 'dye',
     title: iron ? 'Turn in the iron bath' : 'Dye',
-    words:
-      'Lower the wet fibre in loose, hold it under with a weight, turn it often at first and keep it from felting together.',
+    words: [order.before, LOWER_IN, order.after].filter(words => words !== '').join(' '),
     bathKey: 'dye',
   })
   return [dye, ...standStage(bench, habit)]
@@ -127,7 +132,7 @@ function dryStage({ fibre }: Bench): Stage {
     key: 'dry',
     title: "Dry in the bundle's shape",
     words:
-      'Hang it in the shape that it is to have, in moving air and shade. It goes stiff, and is soaked again before use. Tie up from the thick end: the fine end can tie itself off when a tie has gone missing.',
+      'Hang it in the shape that it is to have, in moving air and shade. It goes stiff, and is soaked again before use. Tie up from the thick end. If a tie has gone missing, the fine end of the strip itself can serve as one.',
     place: 'drying line',
     minutes,
     handsMinutes: HANDS.dry,

@@ -151,7 +151,7 @@ describe('the steps', () => {
     expect(wordsOf(bottled, 'soak')).not.toContain('undyed')
   })
 
-  test('tie up from the thick end: the fine end can tie itself off when a tie has gone missing', () => {
+  test('tie up from the thick end; the fine end of the strip can serve when a tie has gone missing', () => {
     expect(wordsOf(bottled, 'dry')).toContain(
       'Tie up from the thick end: the fine end can tie itself off when a tie has gone missing',
     )

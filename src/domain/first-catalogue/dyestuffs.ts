@@ -158,7 +158,10 @@ const plants: Substance[] = [
       },
     ],
     bath: { minutes: mairet(60, 'ch. X (5)'), temperatureC: mairet(100, 'ch. X (5): boil'), standsOvernight: false },
-    care: [PLANT_CARE],
+    care: [
+      PLANT_CARE,
+      'The old recipes boil it; for a clear yellow keep it below a boil (common practice, no source).',
+    ],
   }),
   substance({
     id: 'osage-orange-chips',
