@@ -1,5 +1,6 @@
 import type { Selectable } from 'kysely'
 import { asFound, type BundleCheck, bundleName, CONDITIONS_BACK, unchecked } from '../domain/bundle-check.js'
+import { isHere } from '../domain/place.js'
 import { Refusal } from '../domain/refusal.js'
 import type { By, Db } from './db.js'
 import { difference, remember } from './history.js'
@@ -84,7 +85,7 @@ async function saveChecksOfLot(
   for (const bundle of lot.bundles) {
     const check = checks.get(bundle.id)
     if (!check || !difference(before.checks.get(bundle.id) ?? unchecked(bundle), check)) continue
-    if (lot.closedAt !== null)
+    if (!isHere(bundle.place))
       throw new Refusal('conflict', `${bundleName({ ...bundle, lotId: lot.id })} has gone back and does not change.`)
     await saveCheck(db, by, bundle.id, asFound(check))
     changed.push(bundle.n)

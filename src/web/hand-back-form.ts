@@ -88,6 +88,7 @@ export type CheckedRow = {
   check: BundleCheck
   /** Its lot is ticked, or its tag was scanned. */
   lotGoes: boolean
+  isScanned: boolean
   stays: boolean
 }
 
@@ -108,8 +109,18 @@ export function checkedRows(
       const row = form.has(`${name}.tiesBack`) ? typed.lots[l]?.bundles[b] : undefined
       const before = saved.get(bundle.id) ?? unchecked(bundle)
       const check = withTag(row ? checkOf(row, bundle, before) : before, scanned.get(bundle.id))
+      const isScanned = scanned.has(bundle.id)
       const lotGoes = typed.lots[l]?.goes === true || lot.bundles.some(({ id }) => scanned.has(id))
-      return { lot, bundle, name, check, lotGoes, stays: row?.stays === true, emptied: row?.tiesBack === null }
+      return {
+        lot,
+        bundle,
+        name,
+        check,
+        lotGoes,
+        isScanned,
+        stays: row?.stays === true,
+        emptied: row?.tiesBack === null,
+      }
     }),
   )
   const here = rows.filter(({ bundle }) => isHere(bundle.place))
@@ -144,8 +155,13 @@ export const leavingOf = (rows: readonly CheckedRow[]): CheckedRow[] =>
 /** Of lots that go back in part: what is missing about the bundles that stay. */
 export function troublesOfRest(rows: readonly CheckedRow[], leaving: readonly CheckedRow[], rest: Rest): FieldError[] {
   const lots = new Set(leaving.map(({ lot }) => lot))
-  const both = rows.filter(({ stays, check }) => stays && (!check.found || check.tagCode !== ''))
+  const both = rows.filter(({ lotGoes, stays, check, isScanned }) => lotGoes && stays && (!check.found || isScanned))
+  const nothing = rows.filter(({ lot, lotGoes }) => lotGoes && !lots.has(lot)).map(({ lot }) => lot.id)
   return [
+    ...[...new Set(nothing)].map(id => ({
+      field: '',
+      sentence: `Nothing of lot ${id} goes back now: take its tick away.`,
+    })),
     ...both.map(({ lot, bundle, name, check }) => ({
       field: `${name}.stays`,
       sentence: `${bundleName({ lotId: lot.id, n: bundle.n })} is ticked as staying here, and ${check.found ? 'its tag was scanned' : 'as not found'}. Take one of the two away.`,

@@ -6,7 +6,10 @@ import { bundleDrawing } from './kit/bundle-drawing.js'
 import { drawStrokes, drawSvg } from './kit/pdf-drawing.js'
 import { Sheet } from './kit/pdf-sheet.js'
 import { drawTable } from './kit/pdf-table.js'
-import { qrSquares } from './kit/qr-squares.js'
+import { qrDrawing } from './kit/qr-drawing.js'
+
+/** The side of one square of a QR, in mm: large enough for a roll printer. */
+const MODULE_MM = 0.5
 
 type Slip = { blocks: readonly Block[]; running: readonly string[]; paper: Paper; at: string }
 
@@ -188,21 +191,15 @@ function signatures(sheet: Sheet, { places }: Of<'signatures'>): void {
   sheet.gap(6)
 }
 
-/** No square of a QR is smaller than half a millimetre here. */
-const SQUARE = (0.5 * 72) / 25.4
-
+/** The QR of an address, as large as on the page, with the address in letters below it. */
 function address(sheet: Sheet, { words, address }: Of<'address'>): void {
   const { pdf } = sheet
-  const { size, path, quiet } = qrSquares(address)
-  const side = (size + 2 * quiet) * SQUARE
-  sheet.need(side + 4 * sheet.size)
+  const svg = qrDrawing(address, MODULE_MM, '')
+  const side = (Number(/viewBox="0 0 (\d+)/.exec(svg)?.[1]) * MODULE_MM * 72) / 25.4
+  sheet.need(side + 5 * sheet.size)
   paragraph(sheet, words)
   const { y } = pdf
-  pdf
-    .save()
-    .translate(sheet.left + quiet * SQUARE, y + quiet * SQUARE)
-    .scale(SQUARE)
-  pdf.path(path).fill('#000000').restore()
+  drawSvg(pdf, svg, { x: sheet.left, y, width: side, height: side })
   pdf.y = y + side
   paragraph(sheet, address)
 }

@@ -12,7 +12,7 @@ import { findHandBack } from '../store/return-slip.js'
 import { id, text } from './kit/fields.js'
 import { check, Form } from './kit/form.js'
 import { found, idIn, onPost } from './kit/post.js'
-import { qrSquares } from './kit/qr-squares.js'
+import { qrDrawing } from './kit/qr-drawing.js'
 
 const checkedOf = ({ lots }: ReturnSlip): Checked[] =>
   lots.flatMap(lot => lot.bundles.map(({ check, ...bundle }) => ({ bundle: { ...bundle, lotId: lot.id }, check })))
@@ -60,7 +60,9 @@ async function showSlip(request: FastifyRequest, reply: FastifyReply) {
     data: {
       slip,
       accounts: accounts(checkedOf(slip)),
-      blocks: blocks.map(block => (block.is === 'address' ? { ...block, qr: qrSquares(block.address) } : block)),
+      blocks: blocks.map(block =>
+        block.is === 'address' ? { ...block, qr: qrDrawing(block.address, 0.5, 'the address below') } : block,
+      ),
       running,
       paper,
       papers: PAPERS.map(name => ({ name, key: PAPER_NAMES[name] })),

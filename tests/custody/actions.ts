@@ -13,6 +13,8 @@ export type Row = {
   grams: number | null
   condition: ConditionBack
   words: string
+  /** Ticked as staying here while others of its lot go. */
+  stays: boolean
 }
 
 export type BundleBrought = { ties: number; grams: number }
@@ -27,7 +29,22 @@ export type Action =
   | { does: 'add'; loadId: number; substanceId: string }
   | { does: 'note'; loadId: number; words: string }
   | { does: 'save the checklist'; commissionId: number; version: number; rows: Row[] }
-  | { does: 'hand back'; commissionId: number; version: number; lotIds: number[]; toWhom: string; rows: Row[] }
+  | {
+      does: 'hand back'
+      commissionId: number
+      version: number
+      lotIds: number[]
+      toWhom: string
+      /** By what right, for anybody but the client. */
+      authority: string
+      /** Why the rest of a lot stays. */
+      restWords: string
+      /** Bundles whose tags were scanned. */
+      scanned: number[]
+      rows: Row[]
+    }
+  | { does: 'find again'; slip: number; bundleId: number; words: string }
+  | { does: 'mark'; commissionId: number; held: boolean; reason: string }
 
 export type ActionTo<K extends Action['does']> = Extract<Action, { does: K }>
 
@@ -40,6 +57,9 @@ export type Answer = { done: true; leadsTo: string } | { done: false }
 /** A pot with room for everything, another, one too small for any bundle, one out of use, and none at all. */
 export const POTS = [1, 2, 3, 4, 99] as const
 export const FITTING: readonly number[] = [1, 2]
+
+/** Whose everything is. */
+export const CLIENT = 'Ilse Marram'
 
 /** There is no such lot, load or commission. */
 export const NOWHERE = 999

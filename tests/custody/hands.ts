@@ -127,7 +127,7 @@ const broughtFor = (purpose: string): Fields => ({
 })
 
 const goesBack: Fields = {
-  toWhom: 'Ilse',
+  toWhom: 'Ilse Marram',
   'lots.0.goes': 'yes',
   'lots.0.bundles.0.tiedAgain': 'yes',
   'lots.0.bundles.0.tiesBack': 2,

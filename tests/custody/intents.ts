@@ -29,6 +29,7 @@ export const asItCame = {
   share: null as number | null,
   condition: 'as it came' as ConditionBack,
   words: '',
+  stays: false,
 }
 /** What a row may say otherwise: one thing at a time, so that each has to be noticed by itself. */
 const flaws: Partial<RowTried>[] = [
@@ -42,6 +43,9 @@ const flaws: Partial<RowTried>[] = [
   { short: -1 },
   ...[1, 0.95, 0.5, 1.3].map(share => ({ share })),
   ...CONDITIONS_BACK.map(condition => ({ condition })),
+  { stays: true },
+  { stays: true },
+  { stays: true, found: false, tiedAgain: false },
 ]
 const row = fc
   .tuple(mostly({}, ...flaws), mostly('', 'the dog had it', '  ', '\u200b', '-'))
@@ -78,9 +82,14 @@ const handBack = intent('hand back', {
   behind,
   rows,
   lots: fc.constantFrom('ready', 'ready', 'all', 'first', 'none'),
-  toWhom: mostly('Marta', ''),
+  toWhom: mostly('Ilse Marram', 'Marta', ''),
+  authority: mostly('', 'Ilse rang'),
+  restWords: fc.constantFrom('until the class is over', 'until the class is over', '', ' - '),
+  scanned: mostly<'none' | 'all' | 'first'>('none', 'all', 'first'),
   isFilledIn: mostly(true, false),
 })
+const findAgain = intent('find again', { lost: which, words: mostly('behind the tub', ' ') })
+const mark = intent('mark', { commission: which, held: fc.boolean(), reason: mostly('whose is it?', ' ') })
 
 export const anyIntent = fc.oneof(
   { weight: 2, arbitrary: takeIn },
@@ -93,6 +102,8 @@ export const anyIntent = fc.oneof(
   { weight: 1, arbitrary: note },
   { weight: 2, arbitrary: save },
   { weight: 7, arbitrary: handBack },
+  { weight: 2, arbitrary: findAgain },
+  { weight: 1, arbitrary: mark },
 )
 export type Intent = typeof anyIntent extends fc.Arbitrary<infer I> ? I : never
 

@@ -2,6 +2,10 @@
 import type { Database } from 'better-sqlite3'
 import { saysSomething } from './actions.js'
 
+/** What went back, without what was given up and found again. */
+const COUNTS = `(select * from hand_back_bundle b where not exists
+  (select 1 from found_again f where f.hand_back_id = b.hand_back_id and f.bundle_id = b.bundle_id))`
+
 /** Each rule as a question for the rows that break it. */
 const RULES: Record<string, string> = {
   'a bundle is where its last move left it': `
@@ -42,30 +46,45 @@ const RULES: Record<string, string> = {
   'every line of the log is told in the history, once': `
     select id from load where (select count(*) from bath_log where load_id = load.id)
       <> (select count(*) from history where load_id = load.id)`,
-  'every lot is told to be taken in, once, and handed back when it was': `
+  'every lot is told to be taken in, once, and handed back as often as it was': `
     select id from lot where 1 <> (select count(*) from history where lot_id = lot.id and what = 'taken in')
-      or (closed_at is not null) <> (select count(*) from history where lot_id = lot.id and what = 'handed back')`,
+      or (select count(*) from hand_back_lot where lot_id = lot.id)
+        <> (select count(*) from history where lot_id = lot.id and what in ('handed back', 'handed back in part'))`,
   'a hand-back is closed': `select id from hand_back where closed <> 1`,
-  'every bundle of a lot in a hand-back stands on its slip': `
+  'every bundle of a lot in a hand-back stands on its slip or an earlier one, or stays with words': `
     select l.hand_back_id, bundle.id from hand_back_lot l join bundle on bundle.lot_id = l.lot_id
-      where not exists (select 1 from hand_back_bundle b where b.hand_back_id = l.hand_back_id and b.bundle_id = bundle.id)`,
+      where l.stays_until is null and trim(l.stays_words) = '' and not exists
+        (select 1 from hand_back_bundle b where b.hand_back_id <= l.hand_back_id and b.bundle_id = bundle.id)`,
+  'a bundle goes back once': `
+    select bundle_id from hand_back_bundle where found = 1 group by bundle_id having count(*) > 1`,
+  'a bundle is on one slip that counts, at most': `
+    select bundle_id from ${COUNTS} group by bundle_id having count(*) > 1`,
+  'the bundles here and those on slips are the bundles that came': `
+    select 1 where (select count(*) from bundle) <>
+      (select count(*) from bundle where place not in ('handed back', 'not found')) + (select count(*) from ${COUNTS})`,
+  'what was found again had not been found': `
+    select f.id from found_again f join hand_back_bundle b on b.hand_back_id = f.hand_back_id and b.bundle_id = f.bundle_id
+      where b.found <> 0`,
+  'a slip is kept with its facts and its receiver, who had a right to it': `
+    select h.id from hand_back h left join hand_back_person p on p.hand_back_id = h.id
+      where h.facts is null or p.to_whom is null or (h.receiver = 'another' and trim(p.authority) = '')`,
   'a slip holds only bundles of its lots': `
     select b.hand_back_id, b.bundle_id from hand_back_bundle b join bundle on bundle.id = b.bundle_id
       where not exists (select 1 from hand_back_lot l where l.hand_back_id = b.hand_back_id and l.lot_id = bundle.lot_id)`,
   'a lot goes back with its own commission': `
     select l.lot_id from hand_back_lot l join lot on lot.id = l.lot_id join hand_back h on h.id = l.hand_back_id
       where lot.commission_id <> h.commission_id`,
-  'a lot is closed exactly when it stands on a slip': `
-    select id from lot where (closed_at is not null) <> (id in (select lot_id from hand_back_lot))`,
+  'a closed lot stands on a slip': `
+    select id from lot where closed_at is not null and id not in (select lot_id from hand_back_lot)`,
   'a lot is closed exactly when none of its bundles is here': `
     select id from lot where (closed_at is null) <> exists
       (select 1 from bundle where lot_id = lot.id and place not in ('handed back', 'not found'))`,
   'a bundle is gone the way its slip says, with the ties that were counted': `
-    select bundle.id, place from bundle left join hand_back_bundle b on b.bundle_id = bundle.id
+    select bundle.id, place from bundle left join ${COUNTS} b on b.bundle_id = bundle.id
       where (place = 'handed back') <> (b.found is 1) or (place = 'not found') <> (b.found is 0)
         or (b.found is not null and (bundle.ties_in <> b.ties_in or ties_on <> b.ties_back + b.ties_replaced or ties_off <> 0))`,
   'ties are lost only on a slip': `
-    select id from bundle where ties_lost > 0 and id not in (select bundle_id from hand_back_bundle)`,
+    select id from bundle where ties_lost > 0 and id not in (select bundle_id from ${COUNTS})`,
 }
 
 const UNEXPLAINED = `

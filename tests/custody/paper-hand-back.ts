@@ -1,18 +1,18 @@
 /** The hand-back on paper: what may go, and what is only saved for later. */
-import { type ActionTo, type Row, saysSomething } from './actions.js'
+import { type ActionTo, CLIENT, type Row, saysSomething } from './actions.js'
 import {
   bundlesOf,
   type Checked,
   checklistVersion,
+  isHere,
   isWaiting,
-  lotOf,
   lotsOf,
   type Paper,
   type PaperBundle,
 } from './paper.js'
 
 /** What is not found brings no ties and no weight back, whatever stood in its row. */
-const asFound = ({ bundleId: _, lotId: __, ...row }: Row): Checked => ({
+const asFound = ({ bundleId: _, lotId: __, stays: ___, ...row }: Row): Checked => ({
   ...row,
   words: row.words.trim(),
   ...(row.found ? {} : { back: 0, replaced: 0, grams: null, condition: 'as it came' as const }),
@@ -36,7 +36,7 @@ export function saveChecklist(paper: Paper, action: ActionTo<'save the checklist
   if (lotsOf(paper, commissionId).length === 0 || version !== checklistVersion(paper, commissionId)) return false
   const changed = rows.filter(row => {
     const bundle = paper.bundles.find(({ id }) => id === row.bundleId)
-    if (!bundle || lotOf(paper, row.lotId)?.isClosed) return false
+    if (!bundle || !isHere(bundle)) return false
     return !isSame(paper.checks.get(bundle.id) ?? unseen(bundle), asFound(row))
   })
   for (const row of changed) paper.checks.set(row.bundleId, asFound(row))
@@ -55,22 +55,79 @@ function mayGo(bundle: PaperBundle, check: Checked): boolean {
   return isExplained || (missing === 0 && check.tiedAgain && weighsRight && check.condition === 'as it came')
 }
 
-export function handBack(paper: Paper, action: ActionTo<'hand back'>): boolean {
-  const { commissionId, version, lotIds, toWhom, rows } = action
-  const lots = lotsOf(paper, commissionId).filter(({ id }) => lotIds.includes(id))
-  if (version !== checklistVersion(paper, commissionId) || toWhom.trim() === '' || lots.length === 0) return false
-  if (lots.length !== lotIds.length || lots.some(({ isClosed }) => isClosed)) return false
-  const leaving = lots
-    .flatMap(({ id }) => bundlesOf(paper, id))
-    .map(bundle => {
+type Leaving = { bundle: PaperBundle; check: Checked }
+
+/** What of a lot goes, as it was checked: what is ready and does not stay, and what is said to go from elsewhere. */
+function leavingOf(paper: Paper, lotId: number, { rows, scanned }: ActionTo<'hand back'>): Leaving[] {
+  return bundlesOf(paper, lotId)
+    .filter(isHere)
+    .flatMap(bundle => {
       const row = rows.find(({ bundleId }) => bundleId === bundle.id)
-      return { bundle, check: row ? asFound(row) : (paper.checks.get(bundle.id) ?? unseen(bundle)) }
+      const typed = row ? asFound(row) : (paper.checks.get(bundle.id) ?? unseen(bundle))
+      const check = scanned.includes(bundle.id) ? { ...typed, tiedAgain: true } : typed
+      const goes = bundle.place === 'ready shelf' || check.tiedAgain || !check.found
+      return goes && row?.stays !== true ? [{ bundle, check }] : []
     })
-  if (!leaving.every(({ bundle, check }) => mayGo(bundle, check))) return false
-  for (const { bundle, check } of leaving) {
-    const on = check.back + check.replaced
-    Object.assign(bundle, { place: check.found ? 'handed back' : 'not found', on, off: 0, lost: bundle.tiesIn - on })
+}
+
+/** A bundle that stays is neither given up nor scanned. */
+const contradicts = (paper: Paper, { rows, scanned, lotIds }: ActionTo<'hand back'>): boolean =>
+  rows
+    .filter(
+      ({ lotId, bundleId }) =>
+        lotIds.includes(lotId) && bundlesOf(paper, lotId).some(one => one.id === bundleId && isHere(one)),
+    )
+    .some(({ stays, found, bundleId }) => stays && (!found || scanned.includes(bundleId)))
+
+const mayReceive = ({ toWhom, authority }: ActionTo<'hand back'>): boolean =>
+  toWhom === CLIENT || (toWhom.trim() !== '' && saysSomething(authority))
+
+export function handBack(paper: Paper, action: ActionTo<'hand back'>): boolean {
+  const { commissionId, version, lotIds, restWords, scanned } = action
+  if (version !== checklistVersion(paper, commissionId) || paper.held.has(commissionId)) return false
+  const lots = lotsOf(paper, commissionId).filter(({ id }) => lotIds.includes(id))
+  if (lots.length === 0 || lots.length !== lotIds.length || lots.some(({ isClosed }) => isClosed)) return false
+  const known = scanned.map(id => paper.bundles.find(bundle => bundle.id === id))
+  if (known.some(bundle => !bundle || !isHere(bundle) || !lotIds.includes(bundle.lotId))) return false
+  const going = lots.map(lot => ({ lot, leaving: leavingOf(paper, lot.id, action) }))
+  if (contradicts(paper, action) || !mayReceive(action) || going.some(({ leaving }) => leaving.length === 0))
+    return false
+  if (!going.flatMap(({ leaving }) => leaving).every(({ bundle, check }) => mayGo(bundle, check))) return false
+  const hasRest = ({ lot, leaving }: (typeof going)[number]) =>
+    bundlesOf(paper, lot.id).filter(isHere).length > leaving.length
+  if (going.some(hasRest) && !saysSomething(restWords)) return false
+  paper.slips += 1
+  for (const { lot, leaving } of going) {
+    for (const one of leaving) letGo(paper, one)
+    lot.isClosed = !bundlesOf(paper, lot.id).some(isHere)
   }
-  for (const lot of lots) lot.isClosed = true
+  return true
+}
+
+function letGo(paper: Paper, { bundle, check }: Leaving): void {
+  const on = check.back + check.replaced
+  Object.assign(bundle, { place: check.found ? 'handed back' : 'not found', on, off: 0, lost: bundle.tiesIn - on })
+  if (!check.found) paper.lost.push({ slip: paper.slips, bundleId: bundle.id })
+}
+
+/** Found after all: on the ready shelf with all its ties, its lot open again, and its check begun anew. */
+export function findAgain(paper: Paper, { slip, bundleId, words }: ActionTo<'find again'>): boolean {
+  const isLost = paper.lost.some(one => one.slip === slip && one.bundleId === bundleId)
+  const bundle = paper.bundles.find(({ id }) => id === bundleId)
+  const lot = paper.lots.find(({ id }) => id === bundle?.lotId)
+  if (!isLost || !bundle || !lot || words.trim() === '') return false
+  paper.lost = paper.lost.filter(one => one.bundleId !== bundleId)
+  Object.assign(bundle, { place: 'ready shelf', on: bundle.tiesIn, off: 0, lost: 0 })
+  lot.isClosed = false
+  paper.checks.set(bundleId, unseen(bundle))
+  paper.checklistVersions.set(lot.commissionId, checklistVersion(paper, lot.commissionId) + 1)
+  return true
+}
+
+export function mark(paper: Paper, { commissionId, held, reason }: ActionTo<'mark'>): boolean {
+  const isThere = lotsOf(paper, commissionId).length > 0
+  if (!isThere || reason.trim() === '' || paper.held.has(commissionId) === held) return false
+  if (held) paper.held.add(commissionId)
+  else paper.held.delete(commissionId)
   return true
 }

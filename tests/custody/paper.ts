@@ -32,7 +32,10 @@ export type PaperLoad = {
 
 export type PaperLot = { id: number; commissionId: number; hasRecipe: boolean; isClosed: boolean }
 
-export type Checked = Omit<Row, 'bundleId' | 'lotId'>
+export type Checked = Omit<Row, 'bundleId' | 'lotId' | 'stays'>
+
+/** A bundle that stands on a slip as not found, until it is found. */
+export type PaperLost = { slip: number; bundleId: number }
 
 export type Paper = {
   lots: PaperLot[]
@@ -42,6 +45,10 @@ export type Paper = {
   checks: Map<number, Checked>
   /** How often a row was saved, by commission. */
   checklistVersions: Map<number, number>
+  slips: number
+  lost: PaperLost[]
+  /** Commissions that are marked: do not release. */
+  held: Set<number>
 }
 
 export const blank = (): Paper => ({
@@ -50,9 +57,13 @@ export const blank = (): Paper => ({
   loads: [],
   checks: new Map(),
   checklistVersions: new Map(),
+  slips: 0,
+  lost: [],
+  held: new Set(),
 })
 
 export const isWaiting = ({ place }: PaperBundle): boolean => place === 'arrivals shelf' || place === 'ready shelf'
+export const isHere = ({ place }: PaperBundle): boolean => place !== 'handed back' && place !== 'not found'
 export const isTakenOut = ({ begun }: PaperLoad): boolean => begun === 0
 export const isDone = ({ begun, steps }: PaperLoad): boolean => begun === 0 || begun > steps.length
 

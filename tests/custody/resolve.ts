@@ -6,6 +6,7 @@ import {
   checklistVersion,
   holderOf,
   isDone,
+  isHere,
   isTakenOut,
   isWaiting,
   lotOf,
@@ -37,6 +38,13 @@ export function resolve(paper: Paper, intent: Intent, serial: number): Action {
     case 'save the checklist':
     case 'hand back':
       return checklist(paper, intent)
+    case 'find again':
+      return findAgain(paper, intent)
+    case 'mark': {
+      const commissions = [...new Set(paper.lots.map(lot => lot.commissionId))]
+      const { held, reason } = intent
+      return { does: 'mark', commissionId: choose(commissions, [...paper.held], intent.commission), held, reason }
+    }
     default:
       return atThePot(paper, intent)
   }
@@ -98,7 +106,8 @@ function atThePot(paper: Paper, intent: AtThePot): Action {
 
 function checklist(paper: Paper, intent: Extract<Intent, { does: 'save the checklist' | 'hand back' }>): Action {
   const commissions = [...new Set(paper.lots.map(lot => lot.commissionId))]
-  const isReady = (lotId: number) => bundlesOf(paper, lotId).every(({ place }) => place === 'ready shelf')
+  const left = (lotId: number) => bundlesOf(paper, lotId).filter(isHere)
+  const isReady = (lotId: number) => left(lotId).length > 0 && left(lotId).every(({ place }) => place === 'ready shelf')
   const ready = paper.lots.filter(({ id }) => isReady(id)).map(lot => lot.commissionId)
   const open = paper.lots.filter(({ isClosed }) => !isClosed).map(lot => lot.commissionId)
   const commissionId = choose(commissions, ready.length > 0 ? ready : open, intent.commission)
@@ -106,18 +115,26 @@ function checklist(paper: Paper, intent: Extract<Intent, { does: 'save the check
   const lots = idsOf(lotsOf(paper, commissionId))
   const rows = lots
     .filter(id => !lotOf(paper, id)?.isClosed)
-    .flatMap(id => bundlesOf(paper, id))
+    .flatMap(left)
     .map((bundle, at) => rowOf(bundle, pick(intent.rows, at, undefined)))
   if (intent.does === 'save the checklist') return { does: 'save the checklist', commissionId, version, rows }
   const lotIds = { ready: lots.filter(isReady), all: lots, first: lots.slice(0, 1), none: [] }[intent.lots]
-  return {
-    does: 'hand back',
-    commissionId,
-    version,
-    lotIds,
-    toWhom: intent.toWhom,
-    rows: intent.isFilledIn ? rows : [],
+  const { toWhom, authority, restWords } = intent
+  const shown = idsOf(lotIds.flatMap(left).filter(({ place }) => place === 'ready shelf'))
+  const scanned = { none: [], first: shown.slice(0, 1), all: shown }[intent.scanned]
+  const typed = { toWhom, authority, restWords, scanned, rows: intent.isFilledIn ? rows : [] }
+  return { does: 'hand back', commissionId, version, lotIds, ...typed }
+}
+
+/** A bundle that is lost; else one that never was, or that was found before. */
+function findAgain(paper: Paper, { lost, words }: Extract<Intent, { does: 'find again' }>): Action {
+  const slips = Array.from({ length: paper.slips }, (_, n) => n + 1)
+  const one = lost.isWild ? undefined : paper.lost[lost.at % Math.max(1, paper.lost.length)]
+  const any = {
+    slip: pick([...slips, NOWHERE], lost.at, NOWHERE),
+    bundleId: pick(idsOf(paper.bundles), lost.at, NOWHERE),
   }
+  return { does: 'find again', ...(one ?? any), words }
 }
 
 function rowOf(bundle: PaperBundle, typed: RowTried | undefined): Row {

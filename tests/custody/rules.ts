@@ -2,7 +2,7 @@
 import type { Database } from 'better-sqlite3'
 import type { Action, ActionTo } from './actions.js'
 import { holdsPot, isDone, isTakenOut, type Paper } from './paper.js'
-import { handBack, saveChecklist } from './paper-hand-back.js'
+import { findAgain, handBack, mark, saveChecklist } from './paper-hand-back.js'
 import { keepRecipe, nextStep, putInPots, takeIn, undo, write } from './paper-loads.js'
 
 type Doing<K extends Action['does']> = (paper: Paper, action: ActionTo<K>, raw: Database) => boolean
@@ -18,6 +18,8 @@ const DO: { [K in Action['does']]: Doing<K> } = {
   note: (paper, { loadId, words }) => words.trim() !== '' && write(paper, loadId, 'other'),
   'save the checklist': saveChecklist,
   'hand back': handBack,
+  'find again': findAgain,
+  mark,
 }
 
 /** The paper after the action, or undefined when it is not allowed. */
@@ -28,9 +30,10 @@ export function after<K extends Action['does']>(paper: Paper, action: ActionTo<K
 }
 
 /** The paper, and the records, in the same few words. */
-export type Told = { bundles: unknown[]; loads: unknown[]; lots: unknown[]; checks: unknown[] }
+export type Told = { bundles: unknown[]; loads: unknown[]; lots: unknown[]; checks: unknown[]; held: unknown[] }
 
-export const toldByPaper = ({ bundles, loads, lots, checks }: Paper): Told => ({
+export const toldByPaper = ({ bundles, loads, lots, checks, held }: Paper): Told => ({
+  held: [...held].sort((one, other) => one - other),
   bundles: bundles.map(({ id, lotId, n, place, tiesIn, on, off, lost, loadId }) =>
     [id, lotId, n, place, tiesIn, on, off, lost, loadId].join(),
   ),
@@ -63,6 +66,8 @@ const LINES = `select group_concat(iif(kind = 'step', 'step', ifnull(water, 'oth
 export function toldByRecords(raw: Database): Told {
   const rows = (sql: string) => raw.prepare(sql).pluck().all()
   return {
+    held: rows(`select commission_id from release_mark mark
+      where held = 1 and id = (select max(id) from release_mark where commission_id = mark.commission_id) order by 1`),
     bundles:
       rows(`select concat_ws(',', id, lot_id, n, place, ties_in, ties_on, ties_off, ties_lost, ifnull(load_id, ''))
       from bundle order by id`),

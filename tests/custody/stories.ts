@@ -14,10 +14,15 @@ const steps = (times: number, load = 0): Move =>
   press({ does: 'next step', load: the(load), behind: 0, why: 'so asked', presses: times - 1 })
 const undo = (times: number, load = 0): Move => press({ does: 'undo', load: the(load), behind: 0, presses: times - 1 })
 type HandBack = Extract<Intent, { does: 'hand back' }>
+const everyday = { toWhom: 'Ilse Marram', authority: '', restWords: '', scanned: 'none', isFilledIn: true } as const
 const handBack = (row: Partial<RowTried>, more: Partial<HandBack> = {}): Move => {
-  const whole = { commission: the(0), behind: 0, lots: 'ready', toWhom: 'Marta', isFilledIn: true } as const
+  const whole = { commission: the(0), behind: 0, lots: 'ready', ...everyday } as const
   return press({ does: 'hand back', ...whole, rows: [{ ...asItCame, ...row }], ...more })
 }
+const lastStays = [asItCame, asItCame, { ...asItCame, stays: true }]
+const oneIsLost = [asItCame, { ...asItCame, found: false, tiedAgain: false, words: 'nowhere' }]
+const find = press({ does: 'find again', lost: the(0), words: 'behind the tub' })
+const markHeld = (held: boolean) => press({ does: 'mark', commission: the(0), held, reason: 'whose is it?' })
 const save = (row: Partial<RowTried>, behind = 0): Move =>
   press({ does: 'save the checklist', commission: the(0), behind, rows: [{ ...asItCame, ...row }] })
 
@@ -68,6 +73,36 @@ export const stories: Move[][] = [
     handBack({}, { isFilledIn: false }),
   ],
   [...dries, save({ short: 1, words: 'it snapped' }), handBack({}, { isFilledIn: false })],
+  // In part: not without a word for the rest, which goes by itself later; by their tags, with no tick but the scan.
+  [
+    ...dries,
+    handBack({}, { rows: lastStays }),
+    handBack({}, { rows: lastStays, restWords: 'until the class is over' }),
+    handBack({}, { rows: lastStays }),
+    handBack({ tiedAgain: false }, { scanned: 'all' }),
+  ],
+  // Lost, found, and lost again; each time on a slip of its own, and never found where it was not lost.
+  [
+    ...dries,
+    handBack({}, { rows: oneIsLost }),
+    find,
+    find,
+    handBack({}, { rows: [{ ...asItCame, found: false, tiedAgain: false, words: 'gone again' }] }),
+    find,
+    handBack({}),
+    find,
+  ],
+  // Held for a while; and to somebody else, who says by what right.
+  [
+    ...dries,
+    markHeld(true),
+    markHeld(true),
+    handBack({}),
+    markHeld(false),
+    markHeld(false),
+    handBack({}, { toWhom: 'Marta' }),
+  ],
+  [...dries, handBack({}, { toWhom: 'Marta', authority: 'Ilse rang' })],
   // The colour still runs: it is not hung up without a word.
   [
     ...works,

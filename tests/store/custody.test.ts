@@ -1,6 +1,7 @@
 /** Whatever is tried with the store's functions, in whatever order, the fibre and its ties stay accounted for. */
 import { expect, test } from 'vitest'
-import type { ConditionBack } from '../../src/domain/bundle-check.js'
+import { type ConditionBack, unchecked } from '../../src/domain/bundle-check.js'
+import { isHere } from '../../src/domain/place.js'
 import { reckon } from '../../src/domain/reckon.js'
 import { Refusal } from '../../src/domain/refusal.js'
 import { findChecklist, refuseOldChecklist, saveChecks } from '../../src/store/bundle-check.js'
@@ -8,11 +9,13 @@ import { readCatalogue } from '../../src/store/catalogue.js'
 import { walkChain } from '../../src/store/chain.js'
 import { type By, kyselyOn, type Trx } from '../../src/store/db.js'
 import { takeIn } from '../../src/store/drop-off.js'
+import { findAgain } from '../../src/store/found-again.js'
 import { closeHandBack } from '../../src/store/hand-back.js'
 import { beginNextStep, layLoad, noteAddition, noteRinse, noteWords, undoLast } from '../../src/store/loads.js'
 import { findLot, lotsOfCommission } from '../../src/store/lots.js'
 import { pressOnce } from '../../src/store/press.js'
 import { keepRecipe } from '../../src/store/recipes.js'
+import { markRelease } from '../../src/store/release.js'
 import type { Action, ActionTo, Answer, BundleBrought, Press, Row } from '../custody/actions.js'
 import { play, type Shed } from '../custody/play.js'
 import { anyHistories } from '../custody/run.js'
@@ -62,9 +65,32 @@ async function bundleIdsOf(trx: Trx, lotId: number, ns: number[]): Promise<numbe
 async function checklist(trx: Trx, { commissionId, version, rows }: ActionTo<'save the checklist' | 'hand back'>) {
   const saved = await findChecklist(trx, commissionId)
   refuseOldChecklist(saved, version)
-  const open = (await lotsOfCommission(trx, commissionId)).filter(({ closedAt }) => closedAt === null)
-  const typed = rows.filter(({ lotId }) => open.some(({ id }) => id === lotId))
-  return new Map([...saved.checks, ...typed.map(row => [row.bundleId, checkOf(row)] as const)])
+  const bundles = (await lotsOfCommission(trx, commissionId)).flatMap(lot => lot.bundles)
+  const here = new Set(bundles.filter(({ place }) => isHere(place)).map(({ id }) => id))
+  const checks = [...saved.checks, ...rows.map(row => [row.bundleId, checkOf(row)] as const)]
+  return new Map(checks.filter(([id]) => here.has(id)))
+}
+
+/** What the form makes of its rows: which bundles go, and the scanned ones as tied up again. */
+async function leaving(trx: Trx, action: ActionTo<'hand back'>) {
+  const { commissionId, lotIds, rows, scanned } = action
+  const checks = await checklist(trx, action)
+  const lots = (await lotsOfCommission(trx, commissionId)).filter(({ id }) => lotIds.includes(id))
+  const here = lots.flatMap(({ bundles }) => bundles).filter(({ place }) => isHere(place))
+  const stay = rows.filter(({ stays, bundleId }) => stays && here.some(({ id }) => id === bundleId))
+  if (stay.some(({ found, bundleId }) => !found || scanned.includes(bundleId)))
+    throw new Refusal('wrong', 'The form asks which of the two is meant.')
+  const all = here.map(bundle => {
+    const check = checks.get(bundle.id) ?? unchecked(bundle)
+    const isScanned = scanned.includes(bundle.id)
+    return { bundle, check: isScanned ? { ...check, tiedAgain: true, tagCode: `tag ${bundle.id}` } : check }
+  })
+  return new Map(
+    all
+      .filter(({ bundle, check }) => bundle.place === 'ready shelf' || check.tiedAgain || !check.found)
+      .filter(({ bundle }) => !stay.some(({ bundleId }) => bundleId === bundle.id))
+      .map(({ bundle, check }) => [bundle.id, check]),
+  )
 }
 
 async function act(trx: Trx, by: By, action: Action): Promise<string> {
@@ -104,8 +130,21 @@ async function act(trx: Trx, by: By, action: Action): Promise<string> {
       await saveChecks(trx, by, action.commissionId, await checklist(trx, action))
       return `commission ${action.commissionId}`
     case 'hand back':
-      if (action.toWhom.trim() === '') throw new Refusal('wrong', 'The form asks who receives them.')
-      return `slip ${await closeHandBack(trx, by, { ...action, words: '', checks: await checklist(trx, action) })}`
+      return `slip ${await closeHandBack(trx, by, {
+        ...action,
+        words: '',
+        checks: await leaving(trx, action),
+        rest: { until: null, words: action.restWords },
+        handover: { authority: action.authority },
+      })}`
+    case 'find again':
+      if (action.words.trim() === '') throw new Refusal('wrong', 'The form asks for words.')
+      await findAgain(trx, by, { ...action, handBackId: action.slip })
+      return `slip ${action.slip}`
+    case 'mark':
+      if (action.reason.trim() === '') throw new Refusal('wrong', 'The form asks for a reason.')
+      await markRelease(trx, by, action)
+      return `commission ${action.commissionId}`
   }
 }
 
@@ -139,6 +178,13 @@ test('no history of allowed and forbidden actions loses a bundle or a tie', asyn
     expect((await walkChain(kyselyOn(shed.raw))).broken).toEqual([])
     shed.raw.close()
   })
-  for (const key of ['hand back: done', 'hand back: refused', 'put in pots: done', 'undo: done'])
+  for (const key of [
+    'hand back: done',
+    'hand back: refused',
+    'put in pots: done',
+    'undo: done',
+    'find again: done',
+    'mark: done',
+  ])
     expect(tally.of(key), key).toBeGreaterThan(0)
 }, 600_000)

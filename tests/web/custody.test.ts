@@ -1,4 +1,5 @@
 /** Whatever forms are sent to the site, in whatever order and by whom, nothing goes back that does not add up. */
+import type { Database } from 'better-sqlite3'
 import { expect, test } from 'vitest'
 import { buildApp } from '../../src/app.js'
 import { walkChain } from '../../src/store/chain.js'
@@ -63,6 +64,7 @@ const tick = (name: string, isTicked: boolean): [string, string][] => (isTicked 
 const rowFields = (row: Row, name: string): [string, string | number][] => [
   ...tick(`${name}.tiedAgain`, row.tiedAgain),
   ...tick(`${name}.missing`, !row.found),
+  ...tick(`${name}.stays`, row.stays),
   [`${name}.tiesBack`, row.back],
   [`${name}.tiesReplaced`, row.replaced],
   [`${name}.weight`, row.grams === null ? '' : `${row.grams} g`],
@@ -70,10 +72,24 @@ const rowFields = (row: Row, name: string): [string, string | number][] => [
   [`${name}.explanation`, row.words],
 ]
 
+/** The codes of tags that hang on the bundles, as a scanner types them. */
+const codesOf = (bundleIds: number[], raw: Database): string =>
+  bundleIds
+    .map(id => raw.prepare('select code from tag where bundle_id = ? and void_at is null').pluck().get(id))
+    .join('\n')
+
+const handover = ({ toWhom, authority, restWords, scanned }: ActionTo<'hand back'>, raw: Database) => ({
+  toWhom,
+  authority,
+  staysWords: restWords,
+  scanned: codesOf(scanned, raw),
+})
+
 /** Rows go by the place of a bundle in its lot and of the lot in its commission, both as they were taken in. */
 async function checklistForm(
   browser: Browser,
   action: ActionTo<'save the checklist'> | ActionTo<'hand back'>,
+  raw: Database,
 ): Promise<Form> {
   const url = `/commissions/${action.commissionId}/hand-back`
   const { body } = await browser.json(url)
@@ -84,11 +100,14 @@ async function checklistForm(
   })
   const isForGood = action.does === 'hand back'
   const goes = lots.flatMap(({ id }, l) => tick(`lots.${l}.goes`, isForGood && action.lotIds.includes(id)))
-  const head = { do: isForGood ? 'close' : 'save', version: action.version, toWhom: isForGood ? action.toWhom : '' }
-  return { url, fields: { ...head, ...Object.fromEntries([...rows, ...goes]) } }
+  const head = { do: isForGood ? 'close' : 'save', version: action.version }
+  return {
+    url,
+    fields: { ...head, ...(isForGood ? handover(action, raw) : {}), ...Object.fromEntries([...rows, ...goes]) },
+  }
 }
 
-async function formOf(browser: Browser, action: Action): Promise<Form> {
+async function formOf(browser: Browser, action: Action, raw: Database): Promise<Form> {
   switch (action.does) {
     case 'take in':
       return dropOffForm(action)
@@ -111,8 +130,16 @@ async function formOf(browser: Browser, action: Action): Promise<Form> {
     }
     case 'note':
       return { url: `/loads/${action.loadId}/notes`, fields: { 'note.words': action.words } }
+    case 'find again': {
+      const fields = { 'found.bundleId': action.bundleId, 'found.words': action.words }
+      return { url: `/hand-backs/${action.slip}/found`, fields }
+    }
+    case 'mark': {
+      const fields = { held: action.held ? 'yes' : 'no', reason: action.reason }
+      return { url: `/commissions/${action.commissionId}/release`, fields }
+    }
     default:
-      return checklistForm(browser, action)
+      return checklistForm(browser, action, raw)
   }
 }
 
@@ -138,7 +165,7 @@ async function webShed(): Promise<Shed & { close: () => Promise<void> }> {
 
   const press = async ({ action, key, who, otherWords }: Press): Promise<Answer> => {
     const browser = browsers[who]
-    const form = opened.get(key) ?? (await formOf(browser, action))
+    const form = opened.get(key) ?? (await formOf(browser, action, raw))
     opened.set(key, form)
     const more = otherWords ? { note: 'a later thought' } : {}
     const answer = await browser.post(form.url, { ...form.fields, ...STRANGE, ...more, key })

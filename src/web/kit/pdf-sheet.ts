@@ -36,7 +36,7 @@ export class Sheet {
     this.size = size
     this.left = margin
     this.width = width - 2 * margin
-    const tall = paper === '80 mm roll' && rollHeight !== undefined ? rollHeight + margin : height
+    const tall = paper === '80 mm roll' && rollHeight !== undefined ? rollHeight + margin + size : height
     this.bottom = tall - margin
     this.pdf = new PDFDocument({
       size: [width, tall],
@@ -61,7 +61,7 @@ export class Sheet {
 
   /** A new page when so many points are no longer free on this one. */
   need(height: number): void {
-    if (this.pdf.y + height > this.bottom) this.pdf.addPage()
+    if (this.paper !== '80 mm roll' && this.pdf.y + height > this.bottom) this.pdf.addPage()
   }
 
   gap(height: number): void {
