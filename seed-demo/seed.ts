@@ -9,6 +9,7 @@ import { clients, pots, WORKER, workshop } from './cast.js'
 import { DAY, Doing, HOUR, iso } from './doing.js'
 import { tellThePast } from './past.js'
 import { Camera } from './photographs.js'
+import { tellTags } from './tags.js'
 import { tellToday } from './today.js'
 
 /**
@@ -35,6 +36,7 @@ export async function seed(db: Db, passphraseHash: string, now: number, dataFold
   const camera = new Camera(db, dataFolder)
   doing.camera = camera
   await tellToday(doing, clientIds, potIds, past, now)
+  await tellTags(doing, now)
   await camera.lookIntoThePots(doing.by(now - HOUR / 6))
   return workerId
 }

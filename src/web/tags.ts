@@ -8,7 +8,7 @@ import { findClient } from '../store/clients.js'
 import { findCommission } from '../store/commissions.js'
 import type { Db } from '../store/db.js'
 import { findTagSheet, printTags, type TagToPrint, tagsOfCommission } from '../store/print-tags.js'
-import { changeNameOnTag, findTagSettings } from '../store/tag-settings.js'
+import { changeNameOnTag, findTagSettings, nameOnTag } from '../store/tag-settings.js'
 import { choice } from './kit/fields.js'
 import { check, type Form } from './kit/form.js'
 import { formPage, found, idIn, onPost } from './kit/post.js'
@@ -73,6 +73,13 @@ async function showSheet(request: FastifyRequest, reply: FastifyReply, form: For
   })
 }
 
+async function showOnTags(request: FastifyRequest, reply: FastifyReply, form: Form, status: number) {
+  const { db } = request.server
+  const client = found(await findClient(db, idIn(request)), 'client')
+  const shown = await nameOnTag(db, client.id)
+  return reply.page('tags/on-tags', { title: client.name, form, status, data: { client, nameOnTag: shown } })
+}
+
 const nameForm = z.object({ onTags: choice('On tags', ['name', 'mark']) })
 
 export function tags(app: FastifyInstance): void {
@@ -100,7 +107,7 @@ export function tags(app: FastifyInstance): void {
     },
   })
   onPost(app, '/clients/:id/on-tags', {
-    show: async (request, reply) => reply.redirect(`/clients/${idIn(request)}`, 303),
+    show: showOnTags,
     act: async (trx, request, form, by) => {
       const client = found(await findClient(trx, idIn(request)), 'client')
       const { onTags } = check(nameForm, form)

@@ -246,6 +246,12 @@ describe('a client who wants no name on tags', () => {
     expect((await browser.get('/tag-sheets/1')).text).toContain('Marta Quill')
   })
 
+  test.each([{}, { onTags: 'both' }])('%j is refused', async fields => {
+    const { status, text } = await browser.post('/clients/1/on-tags', fields)
+    expect(status).toBe(422)
+    expect(text).toContain('There is a problem')
+  })
+
   test('and has no mark either: the number of the commission', async () => {
     site.raw.exec("update client set mark = ''")
     await browser.post('/clients/2/on-tags', { onTags: 'mark' })
