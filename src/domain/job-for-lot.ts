@@ -41,6 +41,10 @@ const USUAL_MORDANT_ID = 'potassium-alum'
 export const dryWeightOf = (bundles: { dryWeightG: number }[]): number =>
   bundles.reduce((sum, bundle) => sum + bundle.dryWeightG, 0)
 
+/** What a formula says of a weight that no one typed for the recipe. */
+export const weighedAtDropOff = (bundles: number): string =>
+  `weighed at drop-off, ${bundles} ${bundles === 1 ? 'bundle' : 'bundles'}`
+
 /**
  * A job for the lot's summed dry weight on the workshop's basis: its dye at medium depth, alum under a plant dye, and
  * what was said of it at drop-off. A repeat of the same fibre, route and dye starts from the job of then, with what was
@@ -68,6 +72,7 @@ function plainJob(lot: LotToDye, dryBasis: DryBasis, catalogue: Catalogue): Reci
     ...JOB_DEFAULTS,
     fibreId: lot.fibreId,
     dryWeightG: dryWeightOf(lot.bundles),
+    dryWeightFrom: weighedAtDropOff(lot.bundles.length),
     dryBasis,
     route: lot.route,
     dyes: [{ substanceId: lot.dyeId, share: 1, owfPercent: null }],
@@ -85,10 +90,10 @@ const isSameWork = (lot: LotToDye, then: RecipeJob): boolean => lot.fibreId === 
  * warns, beside what is said now: the dyer can untick it.
  */
 function again(now: RecipeJob, { job, used }: Before): RecipeJob {
-  const { dryWeightG, dryBasis, tiesUndyed } = now
+  const { dryWeightG, dryWeightFrom = '', dryBasis, tiesUndyed } = now
   const conditions = [...new Set([...job.conditions, ...now.conditions])]
   const purposes = [...new Set([...job.purposes, ...now.purposes])]
-  return { ...job, dryWeightG, dryBasis, tiesUndyed, conditions, purposes, usedRates: used }
+  return { ...job, dryWeightG, dryWeightFrom, dryBasis, tiesUndyed, conditions, purposes, usedRates: used }
 }
 
 /** Whether a recipe was made for the dye, and so on the route, that is asked of the lot now. */

@@ -29,8 +29,10 @@ export function liquorRatioOf(typedLPerKg: number | null, fibre: Pick<Fibre, 'na
   throw new Refusal('wrong', sentence, 'liquorRatioLPerKg')
 }
 
-export const weightG = ({ job }: Bench): HowInput => times('dry weight', job.dryWeightG, 'g', typedHere)
-export const weightKg = ({ job }: Bench): HowInput => times('dry weight', job.dryWeightG / 1000, 'kg', typedHere)
+const ofWeight = ({ dryWeightFrom }: RecipeJob): Provenance =>
+  dryWeightFrom === undefined ? typedHere : { kind: 'own experience', source: dryWeightFrom }
+export const weightG = ({ job }: Bench): HowInput => times('dry weight', job.dryWeightG, 'g', ofWeight(job))
+export const weightKg = ({ job }: Bench): HowInput => times('dry weight', job.dryWeightG / 1000, 'kg', ofWeight(job))
 
 /** kg × L/kg = litres. */
 export function waterInputs(bench: Bench): HowInput[] {

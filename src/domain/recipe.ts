@@ -53,6 +53,8 @@ export type GivenReason = { ruleId: string; words: string }
 export type RecipeJob = {
   fibreId: string
   dryWeightG: number
+  /** Where the dry weight comes from: "weighed at drop-off, 12 bundles"; left out, it was typed for this recipe. */
+  dryWeightFrom?: string
   dryBasis: DryBasis
   route: Route
   dyes: DyeShare[]

@@ -32,12 +32,14 @@ export const JOB_DEFAULTS = {
   reasons: [],
 } satisfies Partial<RecipeJob>
 
-const JOB_FIELDS = ['fibreId', 'dryWeightG', 'route', 'dyes', ...Object.keys(JOB_DEFAULTS)]
+const JOB_FIELDS = ['fibreId', 'dryWeightG', 'route', 'dyes', ...Object.keys(JOB_DEFAULTS), 'dryWeightFrom']
 
 /** Shape and types only; ranges, names and what goes with what are checked when the job is reckoned. */
 export function readRecipeJob(json: unknown): RecipeJob {
   const job = fieldsOf(json, '', JOB_FIELDS, 'The job')
+  const dryWeightFrom = optional(job, 'dryWeightFrom', '', orNull(words), null)
   return {
+    ...(dryWeightFrom === null ? {} : { dryWeightFrom }),
     fibreId: needed(job, 'fibreId', '', words),
     dryWeightG: needed(job, 'dryWeightG', '', number),
     dryBasis: optional(job, 'dryBasis', '', oneOf(DRY_BASES), JOB_DEFAULTS.dryBasis),

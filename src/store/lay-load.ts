@@ -1,5 +1,5 @@
 /** Putting bundles of a lot into a pot: the load's own share of the recipe, its steps, and the bundles' first move. */
-import { isForDyeAsked } from '../domain/job-for-lot.js'
+import { isForDyeAsked, weighedAtDropOff } from '../domain/job-for-lot.js'
 import { lateAfter } from '../domain/load.js'
 import { bathLPerKg, changedSince, type WeighOutLine, weighOutLines } from '../domain/load-share.js'
 import { fit as howItFits } from '../domain/pots.js'
@@ -41,7 +41,7 @@ export async function layLoad(trx: Trx, entered: By, { lotId, potId, bundleIds, 
   const bundles = bundlesToLay(lot, bundleIds)
   await refuseUnsuitable(trx, bundles)
   const dryWeightG = bundles.reduce((sum, bundle) => sum + bundle.dryWeightG, 0)
-  const share = await shareOf(trx, lotId, kept.recipe, dryWeightG)
+  const share = await shareOf(trx, lotId, kept.recipe, { dryWeightG, dryWeightFrom: weighedAtDropOff(bundles.length) })
   const pot = await freePot(trx, potId)
   const by = { ...entered, at: await momentOf(trx, entered, { lotId, potId, bundleIds, at }) }
   refuseTooMuch(pot, dryWeightG, bathLPerKg(share), workshop)
@@ -94,7 +94,12 @@ export async function whyForAnotherDye(db: Db, lot: Lot, { job, dyeWords }: Reci
 }
 
 /** The same job for this weight. The kept recipe stands: when the catalogue says something else by now, that is asked. */
-async function shareOf(trx: Trx, lotId: number, kept: Recipe, dryWeightG: number): Promise<Recipe> {
+async function shareOf(
+  trx: Trx,
+  lotId: number,
+  kept: Recipe,
+  load: { dryWeightG: number; dryWeightFrom: string },
+): Promise<Recipe> {
   const catalogue = await readCatalogue(trx)
   const again = (job: Recipe['job']): Recipe => {
     try {
@@ -110,7 +115,7 @@ async function shareOf(trx: Trx, lotId: number, kept: Recipe, dryWeightG: number
       'conflict',
       `The catalogue was changed since the recipe of lot ${lotId} was kept (${changed.join(', ')}). Look at the recipe and keep it again first.`,
     )
-  return again({ ...kept.job, dryWeightG })
+  return again({ ...kept.job, ...load })
 }
 
 async function freePot(trx: Trx, potId: number): Promise<KnownPot> {

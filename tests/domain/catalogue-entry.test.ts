@@ -166,6 +166,8 @@ describe('what changed', () => {
 
 test('a source is said with its kind, but not twice', () => {
   expect(saySource(trial)).toBe('own experience: trial of May')
+  const onScale = { kind: 'own experience', source: 'weighed at drop-off, 12 bundles' } as const
+  expect(saySource(onScale)).toBe('weighed at drop-off, 12 bundles')
   expect(saySource({ kind: 'common practice', source: 'common practice, no source' })).toBe(
     'common practice, no source',
   )

@@ -28,6 +28,7 @@ describe('the job of a lot', () => {
     expect(jobOf()).toEqual({
       fibreId: 'flax',
       dryWeightG: 400.5,
+      dryWeightFrom: 'weighed at drop-off, 2 bundles',
       dryBasis: 'conditioned',
       route: 'plant',
       dyes: [{ substanceId: 'weld', share: 1, owfPercent: null }],

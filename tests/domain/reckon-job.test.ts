@@ -123,7 +123,7 @@ describe('refusing a job by the path of the field', () => {
 
   test('a field that nobody knows is named, with those that are known', () => {
     expect(refused({ ...least, dryweightG: 5 })).toBe(
-      'wrong dryweightG: There is no field "dryweightG" here. Known are: fibreId, dryWeightG, route, dyes, dryBasis, mordants, extras, depth, liquorRatioLPerKg, dips, conditions, tiesUndyed, purposes, usedRates, reasons.',
+      'wrong dryweightG: There is no field "dryweightG" here. Known are: fibreId, dryWeightG, route, dyes, dryBasis, mordants, extras, depth, liquorRatioLPerKg, dips, conditions, tiesUndyed, purposes, usedRates, reasons, dryWeightFrom.',
     )
     const stranger = (list: string, entry: object) => refused({ ...least, [list]: [{ ...entry, colour: 'red' }] })
     expect(stranger('dyes', { substanceId: 'a' })).toContain(

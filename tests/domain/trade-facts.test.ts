@@ -153,7 +153,7 @@ describe('the steps', () => {
 
   test('tie up from the thick end; the fine end of the strip can serve when a tie has gone missing', () => {
     expect(wordsOf(bottled, 'dry')).toContain(
-      'Tie up from the thick end: the fine end can tie itself off when a tie has gone missing',
+      'Tie up from the thick end. If a tie has gone missing, the fine end of the strip itself can serve as one.',
     )
   })
 })
