@@ -135,13 +135,20 @@ type Push = (k: number, to: Minute, reason: Why, number?: number) => boolean
 /** Pushes a moment to where the dyer is there, with free hands, and no wish is against it. True: look again. */
 function pushToHands({ hours, hands }: Bench, stretch: Stretch, k: number, at: Minute, push: Push): boolean {
   const before = stretch.handsBefore[k] ?? 0
-  const after = stretch.handsAfter[k] ?? 0
-  const there = stretch.there[k] ?? 0
+  const after = stretch.handsInOne[k] ?? 0
+  const there = stretch.thereInOne[k] ?? 0
   if (push(k, hours.attend(at, before, there), there > after ? 'heat' : 'hours')) return at <= hours.endMin
-  for (const [index, { fromMin, toMin }] of stretch.wishes.entries())
-    if (at - before < toMin && Math.max(at + there, at + 1) > fromMin && push(k, toMin + before, 'wish', index))
-      return true
+  if (stretch.wishes.length > 0 && pushPastWishes(stretch, k, at, push)) return true
   return before + after > 0 && push(k, hands.free(at - before, before + after, 1) + before, 'hands')
+}
+
+function pushPastWishes(stretch: Stretch, k: number, at: Minute, push: Push): boolean {
+  const before = stretch.handsBefore[k] ?? 0
+  const there = stretch.there[k] ?? 0
+  return stretch.wishes.some(
+    ({ fromMin, toMin }, index) =>
+      at - before < toMin && Math.max(at + there, at + 1) > fromMin && push(k, toMin + before, 'wish', index),
+  )
 }
 
 /**

@@ -24,10 +24,10 @@ export function search(board: Board, loads: readonly PlanLoad[], able: readonly 
     const was = { ...board.score }
     const order = pickSome(board, loads, able, chance)
     const before = order.map(index => board.placed(index))
-    const done = rearrange(board, order, floorFor(board, able, order, chance))
     const slot = round % MEMORY
-    const bar = memory[slot] ?? was
-    if (!done || (compareScores(board.score, bar) > 0 && compareScores(board.score, was) > 0)) {
+    const remembered = memory[slot] ?? was
+    const bar = compareScores(remembered, was) > 0 ? remembered : was
+    if (!rearrange(board, order, floorFor(board, able, order, chance), bar)) {
       for (const index of order) board.lift(index)
       for (const [n, index] of order.entries()) {
         const old = before[n]
@@ -75,9 +75,13 @@ function show(board: Board, free: readonly number[], picture: Picture): void {
 
 type Floor = { index: number; moments: Minute[] }
 
-function rearrange(board: Board, order: readonly number[], floor: Floor | undefined): boolean {
+/** False as soon as the plan is worse than `bar`: what is still to be placed never makes it better. */
+function rearrange(board: Board, order: readonly number[], floor: Floor | undefined, bar: PlanScore): boolean {
   for (const index of order) board.lift(index)
-  return order.every(index => board.place(index, floor?.index === index ? floor.moments : undefined))
+  return order.every(
+    index =>
+      board.place(index, floor?.index === index ? floor.moments : undefined) && compareScores(board.score, bar) <= 0,
+  )
 }
 
 /** Now and then one waits on purpose: until something else begins or ends, or until another day. */

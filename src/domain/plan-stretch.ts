@@ -28,6 +28,9 @@ export type Stretch = {
   handsBefore: number[]
   handsAfter: number[]
   there: number[]
+  /** The same two, with all that must follow at once: work that no wait may break is looked for in one piece. */
+  handsInOne: number[]
+  thereInOne: number[]
   holds: Hold[]
   /** Pot lanes to choose from; empty when nothing is to be chosen. */
   pots: number[]
@@ -68,22 +71,39 @@ export function stretchesOf(load: PlanLoad, number: number, workshop: PlanWorksh
   })
 }
 
-type Moments = Pick<Stretch, 'least' | 'most' | 'handsBefore' | 'handsAfter' | 'there' | 'begun' | 'pinned'>
+type Moments = Pick<
+  Stretch,
+  'least' | 'most' | 'handsBefore' | 'handsAfter' | 'there' | 'handsInOne' | 'thereInOne' | 'begun' | 'pinned'
+>
 
 function momentsOf({ steps, begunMin, pins }: PlanLoad, first: number, end: number): Moments {
   const inside = steps.slice(first, end)
   const next = steps[end]
   const starting = next === undefined ? inside : [...inside, next]
   const pad = next === undefined ? [0] : []
+  const least = inside.map(step => step.minutes)
+  const most = inside.map(step => step.minutes + (step.standAtMostMinutes ?? Number.POSITIVE_INFINITY))
+  const handsAfter = [...starting.map(step => step.handsFirstMinutes), ...pad]
+  const there = [...starting.map(step => Math.max(step.handsFirstMinutes, step.heat ? step.minutes : 0)), ...pad]
   return {
-    least: inside.map(step => step.minutes),
-    most: inside.map(step => step.minutes + (step.standAtMostMinutes ?? Number.POSITIVE_INFINITY)),
+    least,
+    most,
     handsBefore: [0, ...inside.map(step => step.handsLastMinutes)],
-    handsAfter: [...starting.map(step => step.handsFirstMinutes), ...pad],
-    there: [...starting.map(step => Math.max(step.handsFirstMinutes, step.heat ? step.minutes : 0)), ...pad],
+    handsAfter,
+    there,
+    handsInOne: inOne(handsAfter, least, most),
+    thereInOne: inOne(there, least, most),
     begun: Array.from({ length: inside.length + 1 }, (_, at) => begunMin[first + at]),
     pinned: Array.from({ length: inside.length + 1 }, (_, at) => pinnedStart(pins, steps[first + at])),
   }
+}
+
+/** What fills its whole step goes on with what the next one begins with, when the next one must begin at once. */
+function inOne(minutes: readonly number[], least: readonly number[], most: readonly number[]): number[] {
+  const whole = [...minutes]
+  for (let k = least.length - 1; k >= 0; k -= 1)
+    if (most[k] === least[k] && minutes[k] === least[k]) whole[k] = (minutes[k] ?? 0) + (whole[k + 1] ?? 0)
+  return whole
 }
 
 const pinnedStart = (pins: readonly PlanPin[], step: PlanStep | undefined): Minute | undefined =>
