@@ -1,6 +1,6 @@
 /** From the ready shelf to the signed slip, and the same colour again a year later. */
 import { expect } from 'vitest'
-import { amountOf } from './pot-steps.js'
+import { millilitresOf } from './pot-steps.js'
 import { printed } from './printed.js'
 import type { ServedWorkshop } from './served-workshop.js'
 import { BARK, DYE, FLAX, MORE_BARK, PASSPHRASE, PURPOSE, type Shed } from './sheds.js'
@@ -87,6 +87,6 @@ export async function repeat(dyer: Visitor, usedMl: number): Promise<void> {
   await dyer.press('Take in 12 bundles')
   await dyer.follow('Work out the recipe')
   expect(await dyer.words()).toContain('from what was really used for lot 1')
-  expect(await amountOf(dyer, DYE)).toBe(`${Math.round((usedMl / BARK.grams) * MORE_BARK.grams)} mL`)
+  expect(await millilitresOf(dyer, DYE)).toBe(Math.round((usedMl / BARK.grams) * MORE_BARK.grams))
   await dyer.press('Keep this recipe')
 }
