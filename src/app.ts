@@ -34,6 +34,7 @@ import { loads } from './web/loads.js'
 import { lots } from './web/lots.js'
 import { outcomes } from './web/outcomes.js'
 import { pastLots } from './web/past-lots.js'
+import { photographSettings } from './web/photograph-settings.js'
 import { photographs } from './web/photographs.js'
 import { potSheet } from './web/pot-sheet.js'
 import { pots } from './web/pots.js'
@@ -103,6 +104,7 @@ export function buildApp({ db, config, now, setUpCode, log = false }: Parts): Fa
     pots(site)
     lots(site)
     photographs(site, config)
+    photographSettings(site, config)
     colourAsk(site)
     outcomes(site)
     incidents(site)

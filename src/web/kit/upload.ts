@@ -37,17 +37,18 @@ export function uploads(app: FastifyInstance): void {
 /** After an early answer the rest of a body is read and thrown away so far, or the sender would never see the answer. */
 const MOST_READ_ON_BYTES = 64 * 1024 * 1024
 const LONGEST_READ_ON_MS = 10_000
+const LOOK_EVERY_MS = 50
 
 export function readOn({ raw }: FastifyRequest): void {
   if (raw.readableEnded || raw.destroyed) return
-  let left = MOST_READ_ON_BYTES
-  const hangUp = setTimeout(() => raw.destroy(), LONGEST_READ_ON_MS).unref()
-  raw.once('close', () => clearTimeout(hangUp))
-  raw.once('end', () => clearTimeout(hangUp))
-  raw.on('data', (part: Buffer) => {
-    left -= part.length
-    if (left < 0) raw.destroy()
-  })
+  const most = raw.socket.bytesRead + MOST_READ_ON_BYTES
+  const until = performance.now() + LONGEST_READ_ON_MS
+  const looking = setInterval(() => {
+    if (raw.socket.bytesRead > most || performance.now() > until) raw.destroy()
+  }, LOOK_EVERY_MS).unref()
+  raw.once('end', () => clearInterval(looking)).once('close', () => clearInterval(looking))
+  // Whatever read it before lets go first: letting go pauses it.
+  raw.unpipe()
   raw.resume()
 }
 
