@@ -13,6 +13,7 @@ import { aLot, alike, bring } from '../hand-back-helper.js'
 import { testApp } from '../helper.js'
 import { scannedPicture } from '../scanned.js'
 import { openChromium, PHONE } from './chromium.js'
+import { inspectionIn } from './inspection.js'
 
 const ADDRESS = 'https://the-weir-shed-by-the-river.example'
 const LONG_NAME = 'Wilhelmina van der Oever-Achterberg the Younger'
@@ -21,6 +22,7 @@ let site: Awaited<ReturnType<typeof testApp>>
 let browser: Browser
 let page: Page
 let codes: string[]
+let address: string
 const folder = mkdtempSync(join(tmpdir(), 'tie-for-tie-tags-'))
 
 beforeAll(async () => {
@@ -28,10 +30,10 @@ beforeAll(async () => {
   await bring(site.db, site.by, [aLot(alike(9)), aLot(alike(3, { tiesIn: 7 }))], { name: LONG_NAME })
   codes = site.raw.prepare('select code from tag order by bundle_id').pluck().all().map(String)
   await site.app.listen({ host: '127.0.0.1', port: 0 })
-  const url = `http://127.0.0.1:${(site.app.server.address() as AddressInfo).port}`
+  address = `http://127.0.0.1:${(site.app.server.address() as AddressInfo).port}`
   browser = await openChromium()
-  const context = await browser.newContext({ baseURL: url, viewport: PHONE, colorScheme: 'dark' })
-  await context.addCookies([{ name: 'tie', value: site.cookie.replace('tie=', ''), url }])
+  const context = await browser.newContext({ baseURL: address, viewport: PHONE, colorScheme: 'dark' })
+  await context.addCookies([{ name: 'tie', value: site.cookie.replace('tie=', ''), url: address }])
   page = await context.newPage()
   await site.browser.post('/commissions/1/tags', { do: 'new' })
 })
@@ -160,4 +162,25 @@ test('nothing runs out of a tag, of any size and with any square code that has r
       expect(seen.codePt).toBeGreaterThanOrEqual(24)
       expect(seen.side).toBeCloseTo(qrFor(settings).sideMm, 1)
     }
+})
+
+test('every page of tags can be used on a narrow phone, and by all', async () => {
+  const bench = await browser.newContext({ viewport: { width: 320, height: 640 }, bypassCSP: true })
+  await bench.addCookies([{ name: 'tie', value: site.cookie.replace('tie=', ''), url: address }])
+  const inspect = await inspectionIn(bench, 320)
+  const pages = [
+    '/commissions/1/tags',
+    '/bundles/1',
+    '/t',
+    '/t/KX47RT',
+    '/settings/tags',
+    '/untagged?ties=7&weight=150',
+    '/clients/1',
+  ]
+  await site.browser.post('/bundles/2/tag', { code: codes[1] ?? '', became: 'torn', words: '' })
+  for (const one of [...pages, `/t/${codes[1]}`]) {
+    await page.goto(one)
+    expect(await inspect(page), one).toEqual([])
+  }
+  await bench.close()
 })
