@@ -7,6 +7,7 @@ import { DATABASE_NAME } from './store/backup.js'
 import { fillCatalogue } from './store/catalogue.js'
 import { linkOlderRecords } from './store/chain.js'
 import { inOneStep, openDb } from './store/db.js'
+import { holdDataFolder } from './store/in-use.js'
 import { sweepOrphans } from './store/photograph-care.js'
 import { photographFolder } from './store/photograph-folder.js'
 import { isSetUp } from './store/sign-in.js'
@@ -17,6 +18,7 @@ import { newSetUpCode } from './web/sign-in.js'
 /** The process: settings, records, site; all of it undone again on a signal. */
 async function serve(): Promise<void> {
   const config = readConfig(process.env)
+  const letGo = holdDataFolder(config.dataFolder)
   const { db, close } = openDb(join(config.dataFolder, DATABASE_NAME))
   const older = await linkOlderRecords(db)
   if (older > 0) console.log(`${older} records from before are now linked to the chain of custody.`)
@@ -36,6 +38,7 @@ async function serve(): Promise<void> {
   const stop = async () => {
     await app.close()
     await close()
+    letGo()
     process.exit(0)
   }
   process.once('SIGTERM', stop)

@@ -15,7 +15,7 @@ export const backupCommand: Command = {
       const { photographs, ...contents } = backUp(dataFolder, file, at)
       around.print(`${file}: ${say(contents)}\nChecked by opening it. SHA-256 ${await sha256(file)}`)
       if (photographs.count > 0)
-        around.print(`${photographsBeside(file)}: ${photographs.count} photographs. Keep it beside the file.`)
+        around.print(`${photographsBeside(file)}: ${count(photographs.count, 'photograph')}. Keep it beside the file.`)
       for (const hash of photographs.broken)
         around.complain(
           `The photograph ${hash} is missing or changed in the data folder, so no copy of it could be made.`,
@@ -37,7 +37,7 @@ export const restoreCommand: Command = {
       const { before, keptAs, after, photographs } = restore(dataFolder, file, at, !isAlone)
       if (before && keptAs) around.print(`Before: ${say(before)}\nKept as ${keptAs}`)
       around.print(`Restored: ${say(after)}`)
-      if (photographs > 0) around.print(`With ${photographs} photographs.`)
+      if (photographs > 0) around.print(`With ${count(photographs, 'photograph')}.`)
     })
   },
 }
@@ -63,9 +63,17 @@ async function withFile(
   }
 }
 
+const count = (n: number | undefined, one: string, many = `${one}s`): string => `${n ?? 0} ${n === 1 ? one : many}`
+
 function say({ rows, lastHistory, schema }: Contents): string {
   const last = lastHistory ? `last entry ${lastHistory.id}, ${lastHistory.at}: ${lastHistory.what}` : 'no history yet'
-  return `${rows.client} clients, ${rows.lot} lots, ${rows.bundle} bundles, ${rows.history} lines of history (${last}); schema ${schema}`
+  const counted = [
+    count(rows.client, 'client'),
+    count(rows.lot, 'lot'),
+    count(rows.bundle, 'bundle'),
+    count(rows.history, 'line of history', 'lines of history'),
+  ]
+  return `${counted.join(', ')} (${last}); schema ${schema}`
 }
 
 async function sha256(file: string): Promise<string> {

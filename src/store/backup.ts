@@ -56,12 +56,15 @@ export function contentsOf(raw: Raw): Contents {
   }
 }
 
+const notOurs = (file: string): Refusal =>
+  new Refusal('wrong', `${file} is not a backup of Tie for Tie; nothing was changed.`)
+
 /** Opens the copy and looks at all of it: pages, references, and whose file it is. A size says nothing. */
 function checkCopy(raw: Raw, file: string): void {
   const sound = String(raw.pragma('integrity_check(1)', { simple: true }))
   const broken = (raw.pragma('foreign_key_check') as unknown[]).length
   const ours = Number(raw.pragma('application_id', { simple: true })) === APPLICATION_ID
-  if (!ours) throw new Refusal('wrong', `${file} is not a backup of Tie for Tie.`)
+  if (!ours) throw notOurs(file)
   if (sound !== 'ok' || broken > 0) {
     throw new Refusal('wrong', `${file} is damaged (${sound}; ${broken} broken references). Use another backup.`)
   }
@@ -139,13 +142,25 @@ export type Inspected = {
   photographs: { needed: string[]; broken: string[] }
 }
 
+/** What is no database at all, or one without the list that every backup has. */
+const FOREIGN = ['SQLITE_NOTADB', 'SQLITE_ERROR']
+
+function manifestIn(raw: Raw, file: string): Manifest {
+  try {
+    checkCopy(raw, file)
+    const row = raw.prepare<[], Manifest>(`select * from ${MANIFEST}`).get()
+    if (row !== undefined) return row
+  } catch (fault) {
+    if (!(fault instanceof BetterSqlite3.SqliteError) || !FOREIGN.includes(fault.code)) throw fault
+  }
+  throw notOurs(file)
+}
+
 /** What a backup says of itself, once it has been opened and found to be so. */
 export function inspectBackup(file: string): Inspected {
   if (!existsSync(file)) throw new Refusal('not-found', `There is no file ${file}.`)
   return onFile(file, true, raw => {
-    checkCopy(raw, file)
-    const row = raw.prepare<[], Manifest>(`select * from ${MANIFEST}`).get()
-    if (row === undefined) throw new Refusal('wrong', `${file} is not a backup of Tie for Tie.`)
+    const row = manifestIn(raw, file)
     const contents = JSON.parse(row.contents) as Contents
     if (JSON.stringify(contents) !== JSON.stringify(contentsOf(raw))) {
       throw new Refusal('wrong', `${file} does not hold what it says it holds. Use another backup.`)
@@ -200,7 +215,10 @@ export function restore(dataFolder: string, file: string, at: string, withPhotog
       const keptAs = before ? join(dataFolder, `before-restore-${at.replace(/[:.]/g, '-')}.sqlite`) : null
       if (keptAs) keepBeside(dataFolder, keptAs)
       const brought = withPhotographs ? bringBack(dataFolder, file, photographs.needed) : 0
-      if (keptAs) renameSync(target, keptAs)
+      if (keptAs) {
+        chmodSync(target, 0o600)
+        renameSync(target, keptAs)
+      }
       for (const leftover of [`${target}-wal`, `${target}-shm`]) rmSync(leftover, { force: true })
       settle(part, target)
       const after = onFile(target, true, contentsOf)

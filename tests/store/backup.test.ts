@@ -66,6 +66,7 @@ test('a restore keeps the records that were there, and none of their WAL comes b
   await close()
   const { before, keptAs, after } = restore(folder, join(out, 'backup.sqlite'), AT)
   expect([before?.rows.client, after.rows.client]).toEqual([50, 0])
+  expect(statSync(keptAs ?? '').mode & 0o777).toBe(0o600)
   const kept = openDb(keptAs ?? '')
   expect(kept.raw.prepare('select count(*) from client').pluck().get()).toBe(50)
   await kept.close()
@@ -92,7 +93,9 @@ test('damaged, foreign and altered files are refused, and a failed backup leaves
   backUp(folder, good, AT)
   expect(() => backUp(folder, good, AT)).toThrow(/exists already/)
   writeFileSync(join(out, 'text.sqlite'), 'no database')
-  expect(() => inspectBackup(join(out, 'text.sqlite'))).toThrow()
+  const foreign = /is not a backup of Tie for Tie; nothing was changed\./
+  expect(() => restore(folder, join(out, 'text.sqlite'), AT)).toThrow(foreign)
+  expect(() => restore(folder, join(folder, DATABASE_NAME), AT)).toThrow(foreign)
   copyFileSync(good, join(out, 'altered.sqlite'))
   const altered = openDb(join(out, 'altered.sqlite'))
   await addClient(altered.db, by, marta)
