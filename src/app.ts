@@ -9,6 +9,7 @@ import { bundles } from './web/bundles.js'
 import { catalogue } from './web/catalogue.js'
 import { catalogueEdit } from './web/catalogue-edit.js'
 import { catalogueNew } from './web/catalogue-new.js'
+import { clientData } from './web/client-data.js'
 import { clientPage } from './web/client-page.js'
 import { clientTold } from './web/client-told.js'
 import { clients } from './web/clients.js'
@@ -119,6 +120,7 @@ export function buildApp({ db, config, now, setUpCode, log = false }: Parts): Fa
     returnSlip(site)
     clients(site)
     clientPage(site)
+    clientData(site, config)
     catalogue(site)
     catalogueNew(site)
     catalogueEdit(site)

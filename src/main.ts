@@ -7,6 +7,7 @@ import { DATABASE_NAME } from './store/backup.js'
 import { fillCatalogue } from './store/catalogue.js'
 import { linkOlderRecords } from './store/chain.js'
 import { inOneStep, openDb } from './store/db.js'
+import { listErased } from './store/erase-client.js'
 import { holdDataFolder } from './store/in-use.js'
 import { sweepOrphans } from './store/photograph-care.js'
 import { photographFolder } from './store/photograph-folder.js'
@@ -22,6 +23,7 @@ async function serve(): Promise<void> {
   const { db, close } = openDb(join(config.dataFolder, DATABASE_NAME))
   const older = await linkOlderRecords(db)
   if (older > 0) console.log(`${older} records from before are now linked to the chain of custody.`)
+  await listErased(db, config.dataFolder)
   await sweepOrphans(db, photographFolder(config.dataFolder))
   await inOneStep(db, trx => fillCatalogue(trx, firstCatalogue, new Date().toISOString()))
   const tagged = await inOneStep(db, trx => tagUntagged(trx, new Date().toISOString()))

@@ -43,10 +43,16 @@ describe('the demo workshop', () => {
   })
 
   test('has tags on paper, some still to be printed, and one that was lost', () => {
-    expect(one('select count(*) from bundle where (select count(*) from tag where bundle_id = bundle.id and void_at is null) <> 1')).toBe(0)
+    expect(
+      one(
+        'select count(*) from bundle where (select count(*) from tag where bundle_id = bundle.id and void_at is null) <> 1',
+      ),
+    ).toBe(0)
     expect(one('select count(*) from tag_print')).toBeGreaterThan(10)
     expect(one('select count(*) from tag where void_at is not null')).toBe(1)
-    const fresh = one("select count(*) from bundle join tag on tag.bundle_id = bundle.id where place = 'arrivals shelf' and tag.id not in (select tag_id from tag_print)")
+    const fresh = one(
+      "select count(*) from bundle join tag on tag.bundle_id = bundle.id where place = 'arrivals shelf' and tag.id not in (select tag_id from tag_print)",
+    )
     expect(fresh).toBeGreaterThan(0)
   })
 

@@ -1,8 +1,13 @@
 import { createHash } from 'node:crypto'
 import { createReadStream } from 'node:fs'
+import { join } from 'node:path'
 import { Refusal } from '../domain/refusal.js'
-import { backUp, type Contents, restore } from '../store/backup.js'
+import { backUp, type Contents, DATABASE_NAME, restore } from '../store/backup.js'
 import { photographsBeside } from '../store/backup-photographs.js'
+import { inOneStep, openDb } from '../store/db.js'
+import { eraseAgain, forget } from '../store/erase-client.js'
+import { takeAwayUnused } from '../store/photograph-care.js'
+import { photographFolder } from '../store/photograph-folder.js'
 import { readConfig } from '../web/kit/config.js'
 import type { Command, ExitStatus, Surroundings } from './command.js'
 
@@ -38,8 +43,23 @@ export const restoreCommand: Command = {
       if (before && keptAs) around.print(`Before: ${say(before)}\nKept as ${keptAs}`)
       around.print(`Restored: ${say(after)}`)
       if (photographs > 0) around.print(`With ${count(photographs, 'photograph')}.`)
+      const erased = await eraseWhoWasErased(dataFolder)
+      if (erased > 0) around.print(`${erased} of its clients were erased since it was made, and are erased again.`)
     })
   },
+}
+
+/** A backup still knows whoever was erased after it was made. */
+async function eraseWhoWasErased(dataFolder: string): Promise<number> {
+  const { db, close } = openDb(join(dataFolder, DATABASE_NAME))
+  try {
+    const { count, hashes } = await inOneStep(db, trx => eraseAgain(trx, dataFolder))
+    await takeAwayUnused(db, photographFolder(dataFolder), hashes)
+    await forget(db)
+    return count
+  } finally {
+    await close()
+  }
 }
 
 async function withFile(

@@ -1,6 +1,7 @@
 import { backupCommand, restoreCommand } from './backup.js'
 import { checkCommand } from './check.js'
 import type { Command } from './command.js'
+import { exportCommand } from './export.js'
 import { passphraseCommand } from './passphrase.js'
 import { reckonCommand } from './reckon.js'
 
@@ -9,6 +10,7 @@ export const commands: readonly Command[] = [
   backupCommand,
   restoreCommand,
   checkCommand,
+  exportCommand,
   passphraseCommand,
   reckonCommand,
 ]

@@ -103,6 +103,7 @@ export async function addClient(db: Db, by: By, client: Client): Promise<number>
 export async function changeClient(db: Db, by: By, id: number, version: number, client: Client): Promise<void> {
   const before = await findClient(db, id)
   if (!before) throw new Refusal('not-found', 'There is no such client.')
+  await refuseErased(db, id)
   if (before.version !== version) {
     throw new Refusal(
       'conflict',
@@ -134,6 +135,12 @@ export async function changeClient(db: Db, by: By, id: number, version: number, 
     })
     .execute()
   if (client.name !== before.name || client.mark !== before.mark) await noteTextOfClient(db, id)
+}
+
+/** Nobody who was erased is written down again under the old number. */
+export async function refuseErased(db: Db, id: number): Promise<void> {
+  if (await db.selectFrom('erasure').select('at').where('client_id', '=', id).executeTakeFirst())
+    throw new Refusal('conflict', 'This client was erased: if they come again, write them down as a new one.')
 }
 
 export type ClientChange = { at: string; who: string; what: string; was: Partial<Client>; became: Partial<Client> }

@@ -17,7 +17,7 @@ import type { Purpose, Route } from '../domain/recipe.js'
 import { Refusal } from '../domain/refusal.js'
 import { writeAgreement } from './agreements.js'
 import { type ArrivalIn, writeArrival, writeBundleArrival, writeFaults } from './arrivals.js'
-import { addClient, type Client, changeClient, findClient, type KnownClient } from './clients.js'
+import { addClient, type Client, changeClient, findClient, type KnownClient, refuseErased } from './clients.js'
 import type { By, Trx } from './db.js'
 import { remember } from './history.js'
 import { writeKeptApart } from './keep-apart.js'
@@ -89,6 +89,7 @@ async function clientIn(trx: Trx, by: By, client: DropOff['client']): Promise<nu
   if (!('id' in client)) return addClient(trx, by, client)
   const known = await findClient(trx, client.id)
   if (!known) throw new Refusal('wrong', 'This client is not written down here. Choose one that is.', 'client')
+  await refuseErased(trx, known.id)
   if (client.told) await changeClient(trx, by, known.id, known.version, { ...clientOf(known), ...client.told })
   return known.id
 }

@@ -201,6 +201,12 @@ export interface LotTextTable {
   words: string
 }
 
+export interface ErasureTable {
+  client_id: number
+  client_made_at: string
+  at: string
+  worker_id: number
+}
 export interface ClientPageTable {
   id: Generated<number>
   token: string
@@ -220,6 +226,7 @@ export interface ChainTable {
 export interface Tables extends ArrivalTables, HandBackTables, IncidentTables, PhotographTables, TagTables {
   chain: ChainTable
   client_page: ClientPageTable
+  erasure: ErasureTable
   workshop: WorkshopTable
   workshop_change: WorkshopChangeTable
   worker: WorkerTable

@@ -6,6 +6,7 @@
 import { arrivalsByCheck, arrivalsByTrigger, arrivalsByUnique, clientByCheck } from './forbidden-arrivals.js'
 import { chainByCheck, chainByTrigger, chainByUnique } from './forbidden-chain.js'
 import { clientPagesByCheck, clientPagesByTrigger, clientPagesByUnique } from './forbidden-client-pages.js'
+import { erasuresByTrigger } from './forbidden-erasures.js'
 import { handBacksByCheck, handBacksByTrigger, handBacksByUnique } from './forbidden-hand-backs.js'
 import { incidentsByCheck, incidentsByTrigger } from './forbidden-incidents.js'
 import { photographsByCheck, photographsByTrigger } from './forbidden-photographs.js'
@@ -23,6 +24,7 @@ const another = (table: string, but: Record<string, string>, like?: string): Ano
 /** By the name of the trigger. Without it, and with all the others, each of these goes through. */
 export const byTrigger: Record<string, Case[]> = {
   ...chainByTrigger,
+  ...erasuresByTrigger,
   ...incidentsByTrigger,
   ...photographsByTrigger,
   ...clientPagesByTrigger,
@@ -95,7 +97,7 @@ export const byCheck: Record<string, Record<string, Case[]>> = {
   press: { 'length(key) BETWEEN 16 AND 64': [["update press set key = 'short'"]] },
   client: {
     ...nameOnTag,
-    'length(name) BETWEEN 1 AND 200': [["update client set name = ''"]],
+    'length(name) BETWEEN 1 AND 200': [["update client set name = '' where id = 1"]],
     ...clientByCheck,
     "settles IN ('paid', 'trade', 'gift')": [["update client set settles = 'later'"]],
     "photographs IN ('not asked', 'yes', 'yes, not to show', 'no')": [["update client set photographs = 'maybe'"]],

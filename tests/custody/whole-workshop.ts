@@ -7,6 +7,7 @@
  * Commission 3: of lot 4, bundles 6 and 7 lie in Pot 1 as load 1, their ties on the board; bundles 8 and 9 wait. Bundle 6 was
  * photographed, which was withdrawn, and described.
  * Bundle 8 lost its printed tag and has another.
+ * The last client, who never brought anything, was erased.
  * Commission 4: of lot 5, bundle 10 went back on slip 3, bundle 11 was not found and found again.
  */
 import type { Database } from 'better-sqlite3'
@@ -16,7 +17,9 @@ import { saveChecks } from '../../src/store/bundle-check.js'
 import { withdraw } from '../../src/store/catalogue.js'
 import { closeClientPage, openClientPage } from '../../src/store/client-page.js'
 import { tellClient } from '../../src/store/client-told.js'
+import { addClient } from '../../src/store/clients.js'
 import { type By, inOneStep, type Trx } from '../../src/store/db.js'
+import { eraseClient } from '../../src/store/erase-client.js'
 import { findAgain } from '../../src/store/found-again.js'
 import { closeHandBack } from '../../src/store/hand-back.js'
 import { addHandBackNote } from '../../src/store/hand-back-note.js'
@@ -43,7 +46,7 @@ import { decideWish, noteUnmetWish } from '../../src/store/unmet-wishes.js'
 import { changeWorkshop } from '../../src/store/workshop.js'
 import { aLot, alike, bring, makeReady } from '../hand-back-helper.js'
 import { START } from '../helper.js'
-import { lotReady } from '../pots-kit.js'
+import { ilse, lotReady } from '../pots-kit.js'
 import { photographed } from './forbidden-photographs.js'
 import { anotherShed, settings } from './shed.js'
 
@@ -135,6 +138,7 @@ export async function wholeWorkshop(): Promise<Database> {
     })
     await addWord(trx, by, torn, { kind: 'client told', how: 'at the table', words: '' })
     await closeIncident(trx, by, torn, 1, 'taken as it is')
+    await eraseClient(trx, by, await addClient(trx, by, { ...ilse, name: 'Tove Rush' }))
   })
   return raw
 }

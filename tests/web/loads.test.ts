@@ -310,7 +310,10 @@ describe('a press before its time', () => {
   test('that was taken says where the load is now, until when, and offers to undo it', async () => {
     site.clock.at = at(60)
     const done = await next()
-    const cookies = [done.headers['set-cookie'] ?? []].flat().map(cookie => cookie.split(';')[0]).join('; ')
+    const cookies = [done.headers['set-cookie'] ?? []]
+      .flat()
+      .map(cookie => cookie.split(';')[0])
+      .join('; ')
     const read = await browserOf(site.app, `${site.cookie}; ${cookies}`).get('/')
     expect(read.text).toMatch(
       /Pot 1, lot \d+: now in the dye bath, due out today \d\d:\d\d\. 9 ties hang on the tie board\./,

@@ -141,6 +141,7 @@ const tagForms: Form[] = [
 const story: Form[] = [
   ['/clients/new', '/clients/new', { ...client, name: 'Ode Reed' }],
   ['/clients/:id/edit', '/clients/1/edit', { ...client, note: 'rings twice', version: 1 }],
+  ['/clients/:id/erase', '/clients/2/erase', { name: 'Ode Reed' }],
   ['/clients/:id/page', '/clients/1/page', { do: 'make' }],
   ['/clients/:id/page', '/clients/1/page', { do: 'end' }],
   ['/pots/new', '/pots/new', pot],

@@ -1,0 +1,63 @@
+/** What the parts of a client's records are called, for whoever reads them on paper. A part without words has its name. */
+export const TABLE_WORDS: Readonly<Record<string, string>> = {
+  client: 'Who they are',
+  client_change: 'What was changed about them',
+  client_page: 'Their own pages',
+  erasure: 'That they were erased',
+  commission: 'Commissions',
+  arrival: 'How each commission came',
+  returnable: 'What came along and goes back',
+  unmet_wish: 'Wishes that could not be met',
+  agreement: 'What was agreed, when and how',
+  receipt: 'Receipts',
+  release_mark: 'Marks: do not release',
+  hand_back: 'Hand-backs',
+  hand_back_person: 'Who received them',
+  hand_back_note: 'Notes beside the slips',
+  hand_back_lot: 'Lots of each hand-back',
+  hand_back_bundle: 'Bundles of each hand-back',
+  lot: 'Lots',
+  lot_arrival: 'What was said of each lot',
+  agreed_lot: 'What was agreed of each lot',
+  keep_apart: 'Lots kept apart',
+  recipe: 'Recipes',
+  outcome: 'What came out',
+  photograph: 'Photographs',
+  description: 'How it looked, in words',
+  client_told: 'When they were told',
+  incident: 'What went wrong',
+  incident_bundle: 'With which bundles it went wrong',
+  incident_word: 'What was done about it',
+  bundle: 'Bundles',
+  bundle_arrival: 'How each bundle came',
+  bundle_check: 'Checks before hand-back',
+  found_again: 'Bundles found again',
+  tag: 'Tags',
+  tag_print: 'When tags were printed',
+  move: 'Moves of each bundle',
+  load: 'Loads',
+  load_bundle: 'Bundles of each load',
+  load_step: 'Steps of each load',
+  load_line: 'What was to be weighed out',
+  load_weighed: 'What was weighed out',
+  bath_log: 'Bath logs',
+  history: 'Everything that was done',
+}
+
+type Row = Readonly<Record<string, unknown>>
+
+/** A table as comma-separated values by RFC 4180: a first line of names, CRLF, quotes where they are needed. */
+export function toCsv(rows: readonly Row[]): string {
+  const [first] = rows
+  if (first === undefined) return ''
+  const names = Object.keys(first)
+  const lines = [names.map(cell), ...rows.map(row => names.map(name => cell(row[name])))]
+  return lines.map(cells => `${cells.join(',')}\r\n`).join('')
+}
+
+/** A cell that a spreadsheet would run as a formula is kept from it by a leading apostrophe, which it shows as text. */
+function cell(value: unknown): string {
+  const text = value === null || value === undefined ? '' : String(value)
+  const tame = typeof value === 'string' && /^[=+\-@\t\r]/.test(text) ? `'${text}` : text
+  return /[",\r\n]/.test(tame) ? `"${tame.replaceAll('"', '""')}"` : tame
+}

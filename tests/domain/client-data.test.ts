@@ -1,0 +1,17 @@
+import { expect, test } from 'vitest'
+import { toCsv } from '../../src/domain/client-data.js'
+
+test('is written as RFC 4180 has it: names first, CRLF, quotes doubled', () => {
+  expect(
+    toCsv([
+      { id: 1, words: 'said "no", then\nyes' },
+      { id: 2, words: null },
+    ]),
+  ).toBe('id,words\r\n1,"said ""no"", then\nyes"\r\n2,\r\n')
+  expect(toCsv([])).toBe('')
+})
+
+test('a spreadsheet runs nothing that a client wrote (OWASP, CSV injection)', () => {
+  for (const typed of ['=1+1', '+1', '-1', '@SUM(A1)', '\t=1']) expect(toCsv([{ typed }])).toContain(`'${typed}`)
+  expect(toCsv([{ change: -1.5 }])).toBe('change\r\n-1.5\r\n')
+})
