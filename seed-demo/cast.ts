@@ -16,6 +16,14 @@ export const workshop: Workshop = {
   slipWords: 'The Weir Shed is an invented workshop.',
 }
 
+export const dropOffDefaults = {
+  receiptWords:
+    'Fibre waits here for a year at most, and we write before that. What is lost or harmed here we say at once. An invented workshop promises this.',
+  tiePlace: 'in the middle',
+  tieKind: 'wrapped and tucked',
+  thickEnd: 'thick end first',
+} as const
+
 const client = (name: string, contact: string, more: Partial<Client> = {}): Client => ({
   name,
   mark: '',
@@ -40,8 +48,8 @@ export const clients = {
     wishes: 'Black must not come off on faces.',
   }),
   paper: client('Reedmere paper-making class', 'ask for the vat room', { photographs: 'not asked' }),
-  quill: client('Marta Quill', 'letter box 4', { settles: 'gift', photographs: 'no' }),
-  tarn: client('Joss Tarn', 'at the ferry on Fridays'),
+  quill: client('Marta Quill', 'letter box 4', { settles: 'gift', photographs: 'no', wishesAnswer: 'rather not say' }),
+  tarn: client('Joss Tarn', 'at the ferry on Fridays', { wishesAnswer: 'nothing special' }),
   anaOne: client('Ana Vale', 'the red door', { mark: 'AV ∆' }),
   anaTwo: client('Ana Vale', 'the mill, upper floor', { mark: 'AV ○', settles: 'trade' }),
 } as const

@@ -6,7 +6,7 @@ import type { RecipeJob, Route } from '../src/domain/recipe.js'
 import { reckon } from '../src/domain/reckon.js'
 import { readCatalogue } from '../src/store/catalogue.js'
 import { type By, type Db, inOneStep } from '../src/store/db.js'
-import { type BundleIn, takeIn } from '../src/store/drop-off.js'
+import { type BundleIn, type Came, type LotCame, takeIn } from '../src/store/drop-off.js'
 import { closeHandBack } from '../src/store/hand-back.js'
 import { beginNextStep, findLoad, layLoad, noteAddition, noteRinse, noteWeighedOut } from '../src/store/loads.js'
 import { findLot, type Lot, lotsOfCommission } from '../src/store/lots.js'
@@ -27,6 +27,7 @@ export type Asked = {
   tiesUndyed?: boolean
   against?: string
   repeatsLotId?: number | null
+  came?: LotCame
   bundles: BundleIn[]
 }
 
@@ -62,7 +63,14 @@ export class Doing {
     return { workerId: this.workerId, at: iso(at) }
   }
 
-  async dropOff(at: number, clientId: number, purpose: string, daysToGo: number, lots: Asked[]): Promise<Lot[]> {
+  async dropOff(
+    at: number,
+    clientId: number,
+    purpose: string,
+    daysToGo: number,
+    lots: Asked[],
+    came: Came = {},
+  ): Promise<Lot[]> {
     const settles = await this.db
       .selectFrom('client')
       .select('settles')
@@ -75,6 +83,7 @@ export class Doing {
         neededBy: iso(at + daysToGo * DAY).slice(0, 10),
         arrangement: settles.settles,
         note: '',
+        came,
         lots: lots.map(lot => ({ tiesUndyed: false, against: '', repeatsLotId: null, ...lot })),
       }),
     )

@@ -1,11 +1,12 @@
 import { firstCatalogue } from '../src/domain/first-catalogue/index.js'
+import { changeDropOffDefaults } from '../src/store/arrivals.js'
 import { fillCatalogue } from '../src/store/catalogue.js'
 import { addClient } from '../src/store/clients.js'
 import { type Db, inOneStep } from '../src/store/db.js'
 import { addPot } from '../src/store/pots.js'
 import { addWorker } from '../src/store/sign-in.js'
 import { addWorkshop } from '../src/store/workshop.js'
-import { clients, pots, WORKER, workshop } from './cast.js'
+import { clients, dropOffDefaults, pots, WORKER, workshop } from './cast.js'
 import { DAY, Doing, HOUR, iso } from './doing.js'
 import { tellThePast } from './past.js'
 import { Camera } from './photographs.js'
@@ -28,6 +29,7 @@ export async function seed(db: Db, passphraseHash: string, now: number, dataFold
     for (const name of Object.keys(cast) as K[]) ids[name] = await add(cast[name])
     return ids
   }
+  await inOneStep(db, trx => changeDropOffDefaults(trx, by, 1, dropOffDefaults))
   const clientIds = await number(clients, client => inOneStep(db, trx => addClient(trx, by, client)))
   const potIds = await number(pots, pot => inOneStep(db, trx => addPot(trx, by, pot)))
 

@@ -1,11 +1,13 @@
 /** What is in hand on the day the demo is opened: three pots in use, one lot drying, one ready, one late, some waiting. */
 
+import { readReturnables } from '../src/domain/arrival.js'
 import { unchecked } from '../src/domain/bundle-check.js'
 import { saveChecks } from '../src/store/bundle-check.js'
 import { inOneStep } from '../src/store/db.js'
+import type { Came } from '../src/store/drop-off.js'
 import type { PotName, Who } from './cast.js'
 import { clients } from './cast.js'
-import { alike, DAY, type Doing, HOUR } from './doing.js'
+import { type Asked, alike, DAY, type Doing, HOUR, iso } from './doing.js'
 import { tellTheUnusual } from './unusual.js'
 
 export async function tellToday(
@@ -117,7 +119,8 @@ async function threePots(
   pots: Record<PotName, number>,
   now: number,
 ): Promise<void> {
-  const [red, blue] = await doing.dropOff(now - 3 * DAY, ids.guild, 'spring class of twelve', 6, [
+  const came = { returnables: readReturnables('the wrapper, waxed cloth\na strip of last year’s red, as a sample') }
+  const asked: Asked[] = [
     {
       fibreId: 'red-cedar-inner-bark',
       colour: 'deep red',
@@ -133,9 +136,11 @@ async function threePots(
       swatch: '#5d6b3a',
       route: 'label',
       dyeId: 'all-purpose-bottled',
+      came: { faults: { faults: 'client says no faults', words: '' } },
       bundles: alike(3, 1, 150, 0.3, 'two strips split at the end'),
     },
-  ])
+  ]
+  const [red, blue] = await doing.dropOff(now - 3 * DAY, ids.guild, 'spring class of twelve', 6, asked, came)
   const [grey] = await doing.dropOff(now - 6 * DAY, ids.masks, 'crow masks', 5, [
     {
       fibreId: 'willow-rods-buff',
@@ -155,7 +160,7 @@ async function threePots(
 }
 
 async function waiting(doing: Doing, ids: Record<Who, number>, past: number[], now: number): Promise<void> {
-  await doing.dropOff(now - 2 * DAY, ids.paper, 'term of coloured sheets', 12, [
+  const sheets: Asked[] = [
     {
       fibreId: 'paper-mulberry-bast',
       colour: 'madder pink',
@@ -171,9 +176,20 @@ async function waiting(doing: Doing, ids: Record<Who, number>, past: number[], n
       swatch: '#d2b83c',
       route: 'plant',
       dyeId: 'weld',
+      came: {
+        found: ['damp', 'mould seen'],
+        faults: { faults: 'told', words: 'It lay in a wet boat for two days.' },
+      },
       bundles: alike(2, 2, 120, 0.2),
     },
-  ])
+  ]
+  const came: Came = {
+    broughtBy: 'the caretaker of the vat room',
+    authority: 'sent by the teacher, who rang in the morning',
+    gathered: 'The nettle is from the teacher’s own garden.',
+    agreed: { how: 'message', agreedOn: iso(now - 2 * DAY).slice(0, 10), words: 'the teacher wrote back the same day' },
+  }
+  await doing.dropOff(now - 2 * DAY, ids.paper, 'term of coloured sheets', 12, sheets, came)
   // The phone was charging: photographs of these stand among what is still open.
   doing.camera = undefined
   await doing.dropOff(now - 4 * HOUR, ids.anaTwo, 'hats for a fair', 3, [

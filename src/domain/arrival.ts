@@ -25,7 +25,7 @@ export type Faults = { faults: (typeof FAULTS)[number]; words: string }
 const UNKNOWN = 'not written down'
 export const TIE_PLACES = [UNKNOWN, 'in the middle', 'near one end', 'near both ends', 'all along'] as const
 export const TIE_KINDS = [UNKNOWN, 'wrapped and tucked', 'a knot', 'a bow', 'looped through itself'] as const
-export const THICK_ENDS = [UNKNOWN, 'thick ends together', 'thick and thin ends in turn', 'no thick end'] as const
+export const THICK_ENDS = [UNKNOWN, 'thick end first', 'thin end first', 'ends in turn'] as const
 export type Tying = {
   tiePlace: (typeof TIE_PLACES)[number]
   tieKind: (typeof TIE_KINDS)[number]
@@ -68,17 +68,29 @@ export const tyingOf = (ofLot: Tying, typed: string): Tying => ({
   thickEnd: among(THICK_ENDS, typed)[0] ?? ofLot.thickEnd,
 })
 
-/** "tied near one end, a knot, thick ends together"; '' when nothing is written down. */
-export function sayTying({ tiePlace, tieKind, thickEnd }: Tying): string {
-  const known = [tiePlace, tieKind, thickEnd].filter(words => words !== UNKNOWN)
+/** "tied near one end, a knot, thick end first"; '' when nothing is written down. */
+export const sayTying = ({ tiePlace, tieKind, thickEnd }: Tying): string => tiedWith([tiePlace, tieKind, thickEnd])
+
+const tiedWith = (words: readonly string[]): string => {
+  const known = words.filter(word => word !== UNKNOWN)
   return known.length === 0 ? '' : `tied ${known.join(', ')}`
 }
 
-/** "damp; a little at one end"; "as expected" when there is nothing to say. */
-export const sayCondition = (found: readonly string[], words: string): string => {
+/** The same with the words that were written of the bundle, nothing said twice. */
+export function sayHowTied({ tiePlace, tieKind, thickEnd }: Tying, words: string): string {
   const own = parts(words)
-  const said = [...found.filter(word => !own.includes(fold(word))), words.trim()].filter(Boolean)
-  return said.length === 0 ? 'as expected' : said.join('; ')
+  const beside = [tiePlace, tieKind, thickEnd].filter(word => !own.includes(word))
+  return [tiedWith(beside), words.trim()].filter(Boolean).join('; ')
+}
+
+const AS_EXPECTED = 'as expected'
+
+/** "damp; a little at one end"; "as expected" when there is nothing to say. */
+export function sayCondition(found: readonly string[], words: string): string {
+  const own = parts(words)
+  const told = fold(words) === AS_EXPECTED ? '' : words.trim()
+  const said = [...found.filter(word => !own.includes(fold(word))), told].filter(Boolean)
+  return said.length === 0 ? AS_EXPECTED : said.join('; ')
 }
 
 /** Why a lot is kept apart although nobody said so, or ''. */

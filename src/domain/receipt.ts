@@ -1,5 +1,5 @@
 /** The receipt of a drop-off in words, as it is issued: what is said on it is said for good. */
-import { type Agreement, type Faults, sayCondition, sayTying, type Tying } from './arrival.js'
+import { type Agreement, type Faults, sayCondition, sayHowTied, type Tying } from './arrival.js'
 import type { Offcuts, Photographs, Settles, WishesAnswer } from './client.js'
 import { dayOf, sayDay } from './day.js'
 import { alikeRuns, totalsOf } from './drop-off.js'
@@ -180,8 +180,7 @@ const sayBundle = (bundle: BundleFacts, units: Units): string =>
     sayWeight(bundle.dryWeightG, units),
     bundle.thicknessMm === null ? '' : `${sayLength(bundle.thicknessMm, units)} thick`,
     sayCondition(bundle.found, bundle.condition),
-    sayTying(bundle.tying),
-    bundle.howTied,
+    sayHowTied(bundle.tying, bundle.howTied),
   ]
     .filter(Boolean)
     .join('; ')

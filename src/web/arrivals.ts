@@ -1,11 +1,11 @@
 /** How a commission came, and what of it is still to be answered: one page, a small form for each answer. */
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
-import { AGREED_HOW } from '../domain/arrival.js'
+import { AGREED_HOW, sayCondition, sayTying } from '../domain/arrival.js'
 import { OFFCUTS } from '../domain/client.js'
 import { type Day, dayOf, readDay } from '../domain/day.js'
 import { agreeAgain, agreementsOf, lotsNotAgreed } from '../store/agreements.js'
-import { changeArrival, findArrival, lotArrivals, noteFaults } from '../store/arrivals.js'
+import { changeArrival, findArrival, type LotArrival, lotArrivals, noteFaults } from '../store/arrivals.js'
 import { findCommission } from '../store/commissions.js'
 import type { By, Db, Trx } from '../store/db.js'
 import { keepApart, keptApart, release } from '../store/keep-apart.js'
@@ -17,6 +17,17 @@ import { arrivalFields, faultsIn, returnables } from './drop-off-came.js'
 import { choice, group, optionalText, readBy, text, version } from './kit/fields.js'
 import { check, type Form, Unfit } from './kit/form.js'
 import { type Done, formPage, found, idIn, onPost } from './kit/post.js'
+
+const withWords = (lot: LotArrival | undefined) =>
+  lot === undefined
+    ? null
+    : {
+        ...lot,
+        bundles: lot.bundles.map(one => ({
+          ...one,
+          says: [sayCondition(one.found, one.words), sayTying(one)].filter(Boolean).join('; '),
+        })),
+      }
 
 /** Everything that is said of how a commission came; its lots with what was seen of each bundle. */
 export async function howItCame(db: Db, commissionId: number) {
@@ -34,7 +45,7 @@ export async function howItCame(db: Db, commissionId: number) {
       fibreName,
       colour,
       closedAt,
-      came: came.find(({ lotId }) => lotId === id) ?? null,
+      came: withWords(came.find(({ lotId }) => lotId === id)),
       keptApart: apart.find(({ lotId }) => lotId === id) ?? null,
     })),
     agreements: await agreementsOf(db, commissionId),
@@ -126,9 +137,13 @@ function wordsOf(form: Form, name: string, field: string, label: string, most = 
 
 async function answer(trx: Trx, request: FastifyRequest, form: Form, by: By): Promise<Done> {
   const [id, one] = [idIn(request), idIn(request, 'one')]
-  if (form.value('do') === 'gone back') {
+  if (form.value('do') === 'gone back' && form.value('why').trim() === '') {
     const { words } = await answerReturnable(trx, by, id, one, { answer: 'gone back', why: '' })
     return done(id, `Gone back: ${words}.`)
+  }
+  if (form.value('do') === 'gone back') {
+    const sentence = 'Why it does not go back is written here: write that down, or take the words out.'
+    throw new Unfit([{ field: `why-${one}`, sentence }])
   }
   const why = wordsOf(form, 'why', `why-${one}`, 'Why it does not go back')
   const { words } = await answerReturnable(trx, by, id, one, { answer: 'does not go back', why })
@@ -150,6 +165,10 @@ async function tellFaults(trx: Trx, request: FastifyRequest, form: Form, by: By)
   const { id: commissionId } = await commissionOf(trx, request)
   const lotId = idIn(request)
   const isNone = form.value('do') === 'none'
+  if (isNone && form.value('why').trim() !== '') {
+    const sentence = 'Faults are written here: write them down, or take the words out.'
+    throw new Unfit([{ field: `faults-${lotId}`, sentence }])
+  }
   const words = isNone ? '' : wordsOf(form, 'why', `faults-${lotId}`, 'What the client tells of it', 1000)
   await noteFaults(trx, by, lotId, faultsIn(isNone ? 'client says no faults' : '', words))
   return done(commissionId, `What the client tells of lot ${lotId} is written down.`)

@@ -192,7 +192,7 @@ export function generate(raw: Database, lots: number, samples: readonly Sample[]
         words: 'as expected',
         tie_place: 'in the middle',
         tie_kind: 'wrapped and tucked',
-        thick_end: 'thick ends together',
+        thick_end: 'thick end first',
       })
       return id
     })

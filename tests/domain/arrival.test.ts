@@ -5,6 +5,7 @@ import {
   knownOrElse,
   readReturnables,
   sayCondition,
+  sayHowTied,
   sayTying,
   TYING_UNKNOWN,
   type Tying,
@@ -24,6 +25,8 @@ describe('what is seen of a bundle', () => {
   test('reads as expected when there is nothing to say, and says nothing twice', () => {
     expect(sayCondition([], '  ')).toBe('as expected')
     expect(sayCondition(['damp', 'brittle'], 'brittle, at one end')).toBe('damp; brittle, at one end')
+    expect(sayCondition(['damp'], 'as expected')).toBe('damp')
+    expect(sayCondition([], 'As expected')).toBe('as expected')
   })
 
   test('keeps a lot apart by itself only for what spreads', () => {
@@ -33,15 +36,17 @@ describe('what is seen of a bundle', () => {
 })
 
 describe('how a bundle is tied', () => {
-  const ofLot: Tying = { tiePlace: 'in the middle', tieKind: 'a knot', thickEnd: 'thick ends together' }
+  const ofLot: Tying = { tiePlace: 'in the middle', tieKind: 'a knot', thickEnd: 'thick end first' }
   test('is as its lot is, unless its own words say otherwise', () => {
     expect(tyingOf(ofLot, 'its own strip, twice round')).toEqual(ofLot)
     expect(tyingOf(ofLot, 'near one end, a bow')).toEqual({ ...ofLot, tiePlace: 'near one end', tieKind: 'a bow' })
   })
   test('is said in words, or not at all', () => {
-    expect(sayTying(ofLot)).toBe('tied in the middle, a knot, thick ends together')
+    expect(sayTying(ofLot)).toBe('tied in the middle, a knot, thick end first')
     expect(sayTying({ ...TYING_UNKNOWN, tieKind: 'a bow' })).toBe('tied a bow')
     expect(sayTying(TYING_UNKNOWN)).toBe('')
+    expect(sayHowTied(ofLot, 'a knot, her red cord')).toBe('tied in the middle, thick end first; a knot, her red cord')
+    expect(sayHowTied(TYING_UNKNOWN, '')).toBe('')
   })
   test('falls back part by part to what is usual', () => {
     expect(knownOrElse({ ...TYING_UNKNOWN, tieKind: 'a bow' }, ofLot)).toEqual({ ...ofLot, tieKind: 'a bow' })

@@ -114,7 +114,7 @@ describe('how bundles are tied', () => {
     receiptWords: '',
     tiePlace: 'in the middle',
     tieKind: 'a knot',
-    thickEnd: 'thick ends together',
+    thickEnd: 'thick end first',
     version: 1,
   }
   const tyingOf = async (address: string) =>
@@ -123,7 +123,7 @@ describe('how bundles are tied', () => {
   test('starts from the workshop, and then from how this client’s last bundles were tied', async () => {
     expect((await site.browser.post('/settings/drop-off', usual)).status).toBe(303)
     expect((await site.browser.get('/drop-off')).text).toContain('as usual: in the middle')
-    const first = ['in the middle', 'a bow', 'thick ends together']
+    const first = ['in the middle', 'a bow', 'thick end first']
     expect(await tyingOf(await takeIn({ 'lots.0.tieKind': 'a bow' }))).toEqual(Array(3).fill(first))
     expect((await site.browser.get('/drop-off?client=1')).text).toContain('as usual: a bow')
     expect(await tyingOf(await takeIn(again))).toEqual(Array(3).fill(first))

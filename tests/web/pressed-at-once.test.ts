@@ -255,7 +255,7 @@ const story: Form[] = [
       receiptWords: 'A year at most.',
       tiePlace: 'in the middle',
       tieKind: 'a knot',
-      thickEnd: 'no thick end',
+      thickEnd: 'ends in turn',
       version: 1,
     },
   ],
