@@ -20,6 +20,3 @@ BEGIN SELECT RAISE(ABORT, 'a client who was erased stays erased'); END;
 CREATE TRIGGER commission_of_erased BEFORE INSERT ON commission
 WHEN EXISTS (SELECT 1 FROM erasure WHERE client_id = NEW.client_id)
 BEGIN SELECT RAISE(ABORT, 'a client who was erased brings nothing'); END;
-
--- Words that are taken out of the search are gone from its pages too (SQLite documentation, FTS5: secure-delete).
-INSERT INTO lot_text (lot_text, rank) VALUES ('secure-delete', 1);
