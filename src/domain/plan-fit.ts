@@ -158,7 +158,8 @@ function pushPastWishes(stretch: Stretch, k: number, at: Minute, push: Push): bo
 export function noSooner({ hours, hands }: Bench, stretch: Stretch, found: Fit): Fit {
   const earliest = found.at[0] ?? 0
   let start = (found.at[1] ?? 0) - (stretch.least[0] ?? 0)
-  if (stretch.begun[0] !== undefined || stretch.pinned[0] !== undefined || start <= earliest) return found
+  const settled = stretch.begun[0] !== undefined || stretch.pinned[0] !== undefined
+  if (settled || stretch.count < 2 || start <= earliest) return found
   const [after, there] = [stretch.handsAfter[0] ?? 0, stretch.there[0] ?? 0]
   for (let was = start + 1; start < was && start > earliest; ) {
     was = start
