@@ -5,14 +5,14 @@ import { findSubstance } from '../domain/catalogue-look-up.js'
 import { JOB_BOUNDS } from '../domain/check-job.js'
 import { ROUTE_OF_CLASS, usualMordants } from '../domain/job-for-lot.js'
 import { readWeight } from '../domain/quantity.js'
-import type { RecipeJob, Route } from '../domain/recipe.js'
+import { PURPOSES, type RecipeJob, type Route } from '../domain/recipe.js'
 import { linesByBath } from '../domain/recipe-baths.js'
 import { JOB_DEFAULTS } from '../domain/reckon-job.js'
 import { readCatalogue } from '../store/catalogue.js'
 import type { Workshop } from '../store/workshop.js'
-import { readBy, tick } from './kit/fields.js'
+import { readBy, tick, tickName } from './kit/fields.js'
 import { check, Form, Unfit } from './kit/form.js'
-import { closeUpRows, readAdjusted, valuesOf } from './recipe-form.js'
+import { closeUpRows, readAdjusted, TOLD, valuesOf } from './recipe-form.js'
 import { choicesOf, workOut } from './recipe-working.js'
 
 /** The field that tells the whole form, with its mordants, from the short one that is asked first. */
@@ -77,13 +77,39 @@ function routeOf(dyeId: string | undefined, catalogue: Catalogue): Route {
   throw new Unfit([{ field: 'dyes.0.substanceId', sentence: `${name} is not a dye: choose one that is.` }])
 }
 
+const ROWS: Record<string, string[]> = {
+  dyes: ['substanceId', 'share', 'owfPercent'],
+  mordants: ['substanceId', 'when', 'bath', 'owfPercent'],
+  extras: ['substanceId', 'basis', 'amount'],
+  reasons: ['ruleId', 'words'],
+}
+const TICKS = [...TOLD.map(one => `conditions.${tickName(one)}`), ...PURPOSES.map(one => `purposes.${tickName(one)}`)]
+const ALONE = ['fibreId', 'weight', 'tiesUndyed', 'depth', 'depthFactor', 'liquorRatioLPerKg', 'dips', WHOLE, ...TICKS]
+
+const isKnown = (name: string): boolean => {
+  const [, list = '', field = ''] = /^([a-z]+)\.\d{1,3}\.([A-Za-z]+)$/.exec(name) ?? []
+  return ALONE.includes(name) || (ROWS[list]?.includes(field) ?? false)
+}
+
+/** A name that a script misspelt must not be answered as if it had not been asked; null when all are known. */
+function unknownIn(query: unknown): string | null {
+  const unknown = Object.keys(query ?? {}).filter(name => !isKnown(name))
+  if (unknown.length === 0) return null
+  const rows = Object.entries(ROWS).map(([list, fields]) => `${list}.0.(${fields.join(', ')})`)
+  const named = unknown.slice(0, 5).map(name => `“${name.slice(0, 40)}”`)
+  return `Nothing here is called ${named.join(', ')}. What can be asked: ${[...ALONE, ...rows].join(', ')}.`
+}
+
 async function showReckon(request: FastifyRequest, reply: FastifyReply) {
   const catalogue = await readCatalogue(request.server.db)
   const typed = closeUpRows(Form.read(request.query))
   const asked = typed.typed.size > 0
-  const { recipe, form } = asked
-    ? workOut(typed, catalogue, jobIn(catalogue, request.workshop))
-    : { recipe: null, form: typed }
+  const unknown = unknownIn(request.query)
+  const { recipe, form } = unknown
+    ? { recipe: null, form: typed.with([{ field: '', sentence: unknown }]) }
+    : asked
+      ? workOut(typed, catalogue, jobIn(catalogue, request.workshop))
+      : { recipe: null, form: typed }
   return reply.page('reckon/show', {
     title: recipe ? `What ${recipe.fibreName} needs` : 'Reckon a recipe',
     form: recipe ? wholeForm(form, recipe.job) : widened(form, catalogue),

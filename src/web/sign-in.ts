@@ -17,7 +17,7 @@ import {
 import { addWorkshop } from '../store/workshop.js'
 import type { Config } from './kit/config.js'
 import { choice, text } from './kit/fields.js'
-import { check, Form, Unfit } from './kit/form.js'
+import { check, type FieldError, Form, Unfit } from './kit/form.js'
 import { cookieName } from './kit/guard.js'
 import { passphraseTrouble } from './kit/passphrase.js'
 import { SlowDown } from './kit/slow-down.js'
@@ -57,6 +57,18 @@ const setUpForm = z.object({
   passphrase,
 })
 
+const WRONG_CODE = {
+  field: 'code',
+  sentence: 'That is not the set-up code. It stands on the console where the program was started.',
+}
+
+/** Says at once what is wrong with the code and with everything else. */
+function refuseWith(errors: FieldError[], form: Form): void {
+  const rest = setUpForm.safeParse(form.nested()).error?.issues ?? []
+  const all = [...errors, ...rest.map(({ path, message }) => ({ field: path.join('.'), sentence: message }))]
+  if (all.length > 0) throw new Unfit(all)
+}
+
 export function signIn(app: FastifyInstance, config: Config): void {
   const slowDown = new SlowDown()
   const now = () => app.now().toISOString()
@@ -93,15 +105,9 @@ export function signIn(app: FastifyInstance, config: Config): void {
         throw new Unfit([
           { field: 'code', sentence: `Too many tries. Wait ${Math.ceil(wait / 1000)} seconds, then try again.` },
         ])
-      if (!app.setUpCode || !sameCode(form.value('code'), app.setUpCode)) {
-        slowDown.failed(app.now().getTime())
-        throw new Unfit([
-          {
-            field: 'code',
-            sentence: 'That is not the set-up code. It stands on the console where the program was started.',
-          },
-        ])
-      }
+      const isRight = app.setUpCode !== undefined && sameCode(form.value('code'), app.setUpCode)
+      if (!isRight) slowDown.failed(app.now().getTime())
+      refuseWith(isRight ? [] : [WRONG_CODE], form)
       const { name, workshopName, passphrase, ...units } = check(setUpForm, form)
       const hash = await hashPassphrase(passphrase)
       const workerId = await inOneStep(app.db, async trx => {

@@ -29,6 +29,29 @@ describe('set-up', () => {
     expect((await stranger.post('/set-up', setUp)).status).toBe(303)
   })
 
+  test('says everything that is wrong at once', async () => {
+    const { app } = await bareApp()
+    const wrong = await browserOf(app).post('/set-up', {
+      ...setUp,
+      code: 'no',
+      name: '',
+      timeZone: 'Lisbon',
+      passphrase: 'x',
+    })
+    expect(wrong.status).toBe(422)
+    for (const field of ['code', 'name', 'timeZone', 'passphrase']) expect(wrong.text).toContain(`href="#${field}"`)
+    expect(wrong.text).toContain('<option value="Europe/Lisbon">')
+  })
+
+  test('a script that is not signed in is told so, and is led nowhere', async () => {
+    const { app } = await bareApp()
+    for (const url of ['/', '/lots/1', '/reckon']) {
+      const answer = await browserOf(app).json(url)
+      expect([answer.status, answer.headers.location]).toEqual([401, undefined])
+      expect(answer.body).toEqual({ sentence: expect.stringContaining('Nobody is signed in') })
+    }
+  })
+
   test('works once', async () => {
     const { app } = await bareApp()
     await browserOf(app).post('/set-up', setUp)

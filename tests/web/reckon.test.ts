@@ -95,3 +95,16 @@ describe('the page that reckons without a lot', () => {
     }
   })
 })
+
+test.each([
+  ['weight_g', 'fibreId=flax&weight_g=500&dyes.0.substanceId=weld'],
+  ['dyeId', 'fibreId=flax&weight=500g&dyeId=weld'],
+  ['mordants.0.amount', 'fibreId=flax&weight=500g&dyes.0.substanceId=weld&mordants.0.amount=3'],
+])('a name that nobody knows, such as %s, is refused with those that are known', async (name, query) => {
+  const site = await testApp()
+  const answer = await site.browser.json(`/reckon?${query}`)
+  expect(answer.status).toBe(422)
+  expect(answer.body.recipe).toBeNull()
+  expect(answer.body.errors[0].sentence).toContain(`Nothing here is called “${name}”`)
+  expect(answer.body.errors[0].sentence).toContain('dyes.0.(substanceId, share, owfPercent)')
+})

@@ -3,6 +3,7 @@ import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { isSetUp, type Worker, workerOfSession } from '../../store/sign-in.js'
 import type { Config } from './config.js'
 import { Form } from './form.js'
+import { wantsJson } from './page.js'
 import { readOn, sendsFiles } from './upload.js'
 
 declare module 'fastify' {
@@ -54,7 +55,13 @@ export function isOwnRequest(request: FastifyRequest, transport: Config['transpo
 
 export const cookieName = (transport: Config['transport']): string => (transport === 'proxy' ? '__Host-tie' : 'tie')
 
+const NOT_SIGNED_IN = 'Nobody is signed in. Sign in first, and send the cookie of that sign-in along.'
+
 async function askToSignIn(request: FastifyRequest, reply: FastifyReply): Promise<FastifyReply> {
+  if (wantsJson(request)) {
+    readOn(request)
+    return reply.code(401).send({ sentence: NOT_SIGNED_IN })
+  }
   if (!(await isSetUp(request.server.db))) return reply.redirect('/set-up', 303)
   if (SAFE.has(request.method)) return reply.redirect(`/sign-in?next=${encodeURIComponent(request.url)}`, 303)
   if (sendsFiles(request)) {
