@@ -40,7 +40,7 @@ async function showBundle(request: FastifyRequest, reply: FastifyReply, form: Fo
 }
 
 /** What became of a tag that has to be replaced. */
-export const LOST_TAGS = ['lost', 'torn', 'cannot be read'] as const
+const LOST_TAGS = ['lost', 'torn', 'cannot be read'] as const
 
 const lostTag = z.object({
   code: readBy(readTagCode),

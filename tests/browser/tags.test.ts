@@ -184,3 +184,19 @@ test('every page of tags can be used on a narrow phone, and by all', async () =>
   }
   await bench.close()
 })
+
+test('a browser that reads square codes by itself scans into the field', async () => {
+  const scanner = await browser.newContext({ baseURL: address, viewport: PHONE })
+  await scanner.addCookies([{ name: 'tie', value: site.cookie.replace('tie=', ''), url: address }])
+  await scanner.addInitScript(`
+    globalThis.BarcodeDetector = class { async detect() { return [{ rawValue: '${ADDRESS.toUpperCase()}/T/${codes[0]}' }] } }
+    const canvas = document.createElement('canvas')
+    setInterval(() => canvas.getContext('2d').fillRect(0, 0, Math.random() * 90, 10), 50)
+    navigator.mediaDevices.getUserMedia = async () => canvas.captureStream(5)
+  `)
+  const phone = await scanner.newPage()
+  await phone.goto('/t')
+  await phone.getByRole('button', { name: 'Scan with the camera' }).click()
+  await phone.waitForURL('**/bundles/1')
+  await scanner.close()
+})

@@ -83,6 +83,11 @@ const RULES: Record<string, string> = {
     select bundle.id, place from bundle left join ${COUNTS} b on b.bundle_id = bundle.id
       where (place = 'handed back') <> (b.found is 1) or (place = 'not found') <> (b.found is 0)
         or (b.found is not null and (bundle.ties_in <> b.ties_in or ties_on <> b.ties_back + b.ties_replaced or ties_off <> 0))`,
+  'a bundle has one tag that counts': `
+    select id from bundle where 1 <> (select count(*) from tag where bundle_id = bundle.id and void_at is null)`,
+  'a void tag is followed by another of its bundle, and no other is': `
+    select id from tag where (void_at is not null) <> exists
+      (select 1 from tag next where next.replaces = tag.id and next.bundle_id = tag.bundle_id)`,
   'ties are lost only on a slip': `
     select id from bundle where ties_lost > 0 and id not in (select bundle_id from ${COUNTS})`,
 }
