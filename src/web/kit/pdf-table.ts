@@ -4,7 +4,7 @@ import type { Sheet } from './pdf-sheet.js'
 export type PdfRow = { cells: readonly string[]; draw?: (x: number, y: number, height: number) => void }
 type Table = { caption: string; head: readonly string[]; rows: readonly PdfRow[]; strong: boolean; drawnWidth: number }
 
-const PAD = 4
+const PAD = 8
 
 /** `widths` of the columns, and the place of each; the drawing stands after the first. */
 type Columns = { widths: number[]; xs: number[] }
