@@ -20,10 +20,10 @@ const lineOf = (dyer: Visitor, name: string): Locator => dyer.page.getByRole('ro
 const amountOf = (dyer: Visitor, name: string): Promise<string> =>
   dyer.words(lineOf(dyer, name).getByRole('cell').first())
 
-/** The millilitres of a line: its amount, or what stands beside it where the workshop measures otherwise. */
+/** The millilitres of a line, to three figures: its amount, or what stands beside it where the workshop measures otherwise. */
 export async function millilitresOf(dyer: Visitor, name: string): Promise<number> {
-  const [, mL] = /([\d.]+) mL/.exec(await dyer.words(lineOf(dyer, name))) ?? []
-  return Number(mL)
+  const [, figure, unit] = /([\d.]+) (mL|L)\b/.exec(await dyer.words(lineOf(dyer, name))) ?? []
+  return Math.round(Number(figure) * (unit === 'L' ? 1000 : 1))
 }
 
 export async function keepRecipes(dyer: Visitor): Promise<void> {
