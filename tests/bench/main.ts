@@ -127,6 +127,7 @@ const addressOf = (child: ChildProcess): Promise<string> =>
 const folder = mkdtempSync(join(tmpdir(), 'tie-bench-'))
 try {
   await arithmetic()
+  plans()
   leaveTheServerItsCore()
   await coldStart(folder)
   console.log('writing the workshops …')

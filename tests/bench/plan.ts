@@ -75,7 +75,7 @@ function jobShops(): void {
 }
 
 /** Asks for the optimum, then for a little more until nothing is late; and from there for less, until that fails. */
-export function shortest(shop: JobShop, effort: number): number {
+function shortest(shop: JobShop, effort: number): number {
   const workshop = asWorkshop(shop)
   const spanOf = (plan: Plan) => Math.max(...plan.loads.map(load => load.doneMin))
   const planFor = (minutes: number, from?: Plan) =>

@@ -78,7 +78,7 @@ function shared(shares: readonly Share[], at: (used: number) => number): AtLeast
 
 /** Every choice of some of the pots: loads that go into no others share these. */
 function potGroups({ pots }: PlanWorkshop): PlanPot[][] {
-  return pots.reduce<PlanPot[][]>((groups, pot) => [...groups, ...groups.map(group => [...group, pot])], [[]]).slice(1)
+  return Array.from({ length: 2 ** pots.length - 1 }, (_, n) => pots.filter((_pot, bit) => ((n + 1) >> bit) % 2 === 1))
 }
 
 function potBounds(workshop: PlanWorkshop, group: PlanPot[], loads: readonly PlanLoad[], from: number): AtLeast[] {
@@ -115,9 +115,15 @@ function workClock(workshop: PlanWorkshop, from: number): (used: number) => numb
 
 const clock = (text: string): number => Number(text.slice(0, 2)) * 60 + Number(text.slice(3))
 
-/** Every minute of the dyer's hours from then on. */
+const known = new Map<string, number[]>()
+
+/** Every minute of the dyer's hours from then on; looked up once for each beginning. */
 function presence(workshop: PlanWorkshop, from: number): number[] {
+  const key = JSON.stringify([workshop.hours, from])
+  const found = known.get(key)
+  if (found !== undefined) return found
   const there: number[] = []
+  known.set(key, there)
   for (let minute = from; minute < from + 1440 * 250; minute += 1) {
     const day = new Date(minute * 60_000)
     const time = day.getUTCHours() * 60 + day.getUTCMinutes()
