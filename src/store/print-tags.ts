@@ -3,6 +3,7 @@ import type { OpenPoint } from '../domain/open-point.js'
 import type { Place } from '../domain/place.js'
 import { Refusal } from '../domain/refusal.js'
 import type { By, Db, Trx } from './db.js'
+import { ready } from './ready.js'
 import type { TagPrintTable } from './schema-of-tags.js'
 
 export type PrintTags = { commissionId: number; bundleIds: readonly number[]; how: TagPrintTable['how'] }
@@ -94,6 +95,15 @@ export async function tagsOfCommission(db: Db, commissionId: number): Promise<Ta
   const rows = await toPrint(db).where('lot.commission_id', '=', commissionId).execute()
   return rows.map(opened)
 }
+
+/** The codes that count in a lot. */
+export const liveCodes: (db: Db, lotId: number) => Promise<{ n: number; code: string }[]> = ready((db, lotId: number) =>
+  db
+    .selectFrom('bundle')
+    .innerJoin('tag', join => join.onRef('tag.bundle_id', '=', 'bundle.id').on('tag.void_at', 'is', null))
+    .select(['bundle.n', 'tag.code'])
+    .where('bundle.lot_id', '=', lotId),
+)
 
 export type TagSheet = { sheet: number; at: string; who: string; how: TagPrintTable['how']; tags: TagToPrint[] }
 

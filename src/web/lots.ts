@@ -13,6 +13,7 @@ import { openPoints } from '../store/open-points.js'
 import { outcomesOfLot } from '../store/outcomes.js'
 import { photographsOfLot } from '../store/photographs.js'
 import { found, idIn } from './kit/post.js'
+import { codesOfLot } from './tags.js'
 
 /** The main figures of the recipe in force. `suits` is false when something else is asked of the lot by now. */
 function computedOf({ recipeId, madeAt, who, job, lines, dyeWords, depthWords, waterL }: Computed, lot: Lot) {
@@ -60,6 +61,7 @@ async function showLot(request: FastifyRequest, reply: FastifyReply) {
       photographs: await photographsOfLot(db, lot.id),
       history: await historyOfLot(db, lot.id),
       moves: await movesOfLot(db, lot.id),
+      codes: await codesOfLot(db, lot.id),
     },
   })
 }

@@ -7,7 +7,7 @@ import { pagesOf, payloadOf, qrFor, secondName, TAG_MEASURES, tagsOnSheet } from
 import { findClient } from '../store/clients.js'
 import { findCommission } from '../store/commissions.js'
 import type { Db } from '../store/db.js'
-import { findTagSheet, printTags, type TagToPrint, tagsOfCommission } from '../store/print-tags.js'
+import { findTagSheet, liveCodes, printTags, type TagToPrint, tagsOfCommission } from '../store/print-tags.js'
 import { changeNameOnTag, findTagSettings, nameOnTag } from '../store/tag-settings.js'
 import { choice } from './kit/fields.js'
 import { check, type Form } from './kit/form.js'
@@ -26,6 +26,12 @@ const shown = (tag: TagToPrint) => ({
 
 /** The tags that stand on a commission's page. */
 export const tagsShown = async (db: Db, commissionId: number) => (await toTag(db, commissionId)).map(shown)
+
+/** The code of each bundle of a lot by its number there, as it is read aloud. */
+export async function codesOfLot(db: Db, lotId: number): Promise<Record<number, string>> {
+  const live = await liveCodes(db, lotId)
+  return Object.fromEntries(live.map(({ n, code }) => [n, sayTagCode(code)]))
+}
 
 async function showTags(request: FastifyRequest, reply: FastifyReply, form: Form, status: number) {
   const { db } = request.server

@@ -100,7 +100,9 @@ describe('a lost tag', () => {
     expect(old.text).toContain('href="/bundles/1"')
     expect((await browser.get(`/past-lots?words=${code}`)).headers.location).toBe(`/t/${code}`)
     expect((await browser.get(`/t/${next}`)).headers.location).toBe('/bundles/1')
-    expect((await browser.get('/lots/1')).text).toContain('bundle 1 got another tag')
+    const lot = (await browser.get('/lots/1')).text
+    expect(lot).toContain('bundle 1 got another tag')
+    expect(lot).toContain(`<strong class="code">${sayTagCode(next)}</strong>`)
   })
 
   test('two hands replace it once', async () => {
