@@ -3,8 +3,10 @@
 import { readReturnables } from '../src/domain/arrival.js'
 import { unchecked } from '../src/domain/bundle-check.js'
 import { saveChecks } from '../src/store/bundle-check.js'
+import { tellClient } from '../src/store/client-told.js'
 import { inOneStep } from '../src/store/db.js'
 import type { Came } from '../src/store/drop-off.js'
+import { addHandBackNote } from '../src/store/hand-back-note.js'
 import type { PotName, Who } from './cast.js'
 import { clients } from './cast.js'
 import { type Asked, alike, DAY, type Doing, HOUR, iso } from './doing.js'
@@ -49,7 +51,7 @@ async function aMissingTie(
   await doing.keepRecipe(at + HOUR, lot.id)
   const ready = await doing.runTo(await doing.lay(at + DAY, lot.id, pots.kettle), '')
   await doing.outcome(ready + HOUR, lot.id, '#8a312b', 'as asked', 'even to the thick ends')
-  await doing.handBack(ready + 2 * DAY, lots, clients.guild.name, (n, check) =>
+  const slip = await doing.handBack(ready + 2 * DAY, lots, clients.guild.name, (n, check) =>
     n === 4
       ? {
           ...check,
@@ -59,6 +61,8 @@ async function aMissingTie(
         }
       : check,
   )
+  const note = 'She wrote: the new tie holds, and the bag is begun.'
+  await inOneStep(doing.db, trx => addHandBackNote(trx, doing.by(now - DAY), slip, note))
 }
 
 async function readyWithAChecklist(
@@ -89,6 +93,10 @@ async function readyWithAChecklist(
       .map(bundle => [bundle.id, { ...unchecked(bundle), tiedAgain: true, tiesBack: bundle.n === 2 ? 2 : 3 }] as const),
   )
   await inOneStep(doing.db, trx => saveChecks(trx, doing.by(now - 3 * HOUR), lot.commissionId, checks))
+  const told = { commissionId: lot.commissionId, onDay: iso(now - DAY).slice(0, 10), how: 'by message' as const }
+  await inOneStep(doing.db, trx =>
+    tellClient(trx, doing.by(now - DAY), { ...told, words: 'she fetches them on Friday' }),
+  )
 }
 
 async function drying(
