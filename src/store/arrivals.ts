@@ -46,20 +46,23 @@ export async function writeFaults(trx: Trx, lotId: number, { faults, words }: Fa
   await trx.insertInto('lot_arrival').values({ lot_id: lotId, faults, faults_words: words }).execute()
 }
 
-export async function writeBundleArrival(trx: Trx, by: By, bundleId: number, came: BundleArrival): Promise<void> {
-  await trx
-    .insertInto('bundle_arrival')
-    .values({
-      bundle_id: bundleId,
-      at: by.at,
-      worker_id: by.workerId,
-      found: JSON.stringify(came.found),
-      words: came.words,
-      tie_place: came.tiePlace,
-      tie_kind: came.tieKind,
-      thick_end: came.thickEnd,
-    })
-    .execute()
+/** What was seen of each bundle of a lot, by who looks at it now. */
+export async function writeBundleArrivals(
+  trx: Trx,
+  by: By,
+  bundles: readonly (BundleArrival & { bundleId: number })[],
+): Promise<void> {
+  const rows = bundles.map(came => ({
+    bundle_id: came.bundleId,
+    at: by.at,
+    worker_id: by.workerId,
+    found: JSON.stringify(came.found),
+    words: came.words,
+    tie_place: came.tiePlace,
+    tie_kind: came.tieKind,
+    thick_end: came.thickEnd,
+  }))
+  await trx.insertInto('bundle_arrival').values(rows).execute()
 }
 
 export type KnownArrival = ArrivalIn & { terms: string; version: number }

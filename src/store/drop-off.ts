@@ -16,7 +16,7 @@ import { totalsOf } from '../domain/drop-off.js'
 import type { Purpose, Route } from '../domain/recipe.js'
 import { Refusal } from '../domain/refusal.js'
 import { writeAgreement } from './agreements.js'
-import { type ArrivalIn, writeArrival, writeBundleArrival, writeFaults } from './arrivals.js'
+import { type ArrivalIn, writeArrival, writeBundleArrivals, writeFaults } from './arrivals.js'
 import { addClient, type Client, changeClient, findClient, type KnownClient, refuseErased } from './clients.js'
 import type { By, Trx } from './db.js'
 import { remember } from './history.js'
@@ -96,11 +96,11 @@ async function clientIn(trx: Trx, by: By, client: DropOff['client']): Promise<nu
 
 const clientOf = ({ id: _, madeAt: __, version: ___, wishesAt: ____, ...client }: KnownClient): Client => client
 
-async function writeBundle(trx: Trx, by: By, lot: { id: number } & LotIn, n: number, bundle: BundleIn): Promise<void> {
+async function writeBundle(trx: Trx, by: By, lotId: number, n: number, bundle: BundleIn): Promise<number> {
   const { id } = await trx
     .insertInto('bundle')
     .values({
-      lot_id: lot.id,
+      lot_id: lotId,
       n,
       ties_in: bundle.tiesIn,
       ties_on: bundle.tiesIn,
@@ -127,21 +127,23 @@ async function writeBundle(trx: Trx, by: By, lot: { id: number } & LotIn, n: num
       why: 'taken in',
     })
     .execute()
-  await writeBundleArrival(trx, by, id, {
-    ...tyingOf(lot.came?.tying ?? TYING_UNKNOWN, bundle.howTied),
-    found: conditionFound(lot.came?.found ?? [], bundle.condition),
-    words: bundle.condition,
-  })
+  return id
 }
+
+const arrivalOf = ({ came }: LotIn, { howTied, condition }: BundleIn) => ({
+  ...tyingOf(came?.tying ?? TYING_UNKNOWN, howTied),
+  found: conditionFound(came?.found ?? [], condition),
+  words: condition,
+})
 
 /** What was seen of any of its bundles. */
 const foundIn = ({ came, bundles }: LotIn): ConditionFound[] =>
   conditionFound(came?.found ?? [], bundles.map(({ condition }) => condition).join('\n'))
 
 /** What stands in the history beside the sums: only what is out of the ordinary. */
-const saidOf = ({ conditions = [], purposes = [], damp, ...lot }: LotIn, keptApart: string) => ({
+const saidOf = ({ conditions = [], purposes = [], damp }: LotIn, found: ConditionFound[], keptApart: string) => ({
   ...(conditions.length + purposes.length > 0 ? { said: [...conditions, ...purposes] } : {}),
-  ...(foundIn({ conditions, purposes, ...lot }).length > 0 ? { found: foundIn({ conditions, purposes, ...lot }) } : {}),
+  ...(found.length > 0 ? { found } : {}),
   ...(keptApart === '' ? {} : { keptApart }),
   ...(damp ? { dampG: damp.dampG, damp: damp.words } : {}),
 })
@@ -167,15 +169,21 @@ async function writeLot(trx: Trx, by: By, commissionId: number, lot: LotIn): Pro
     })
     .returning('id')
     .executeTakeFirstOrThrow()
-  for (const [at, bundle] of lot.bundles.entries()) await writeBundle(trx, by, { ...lot, id }, at + 1, bundle)
+  const arrivals = []
+  for (const [at, bundle] of lot.bundles.entries()) {
+    const bundleId = await writeBundle(trx, by, id, at + 1, bundle)
+    arrivals.push({ bundleId, ...arrivalOf(lot, bundle) })
+  }
+  await writeBundleArrivals(trx, by, arrivals)
   await writeFaults(trx, id, lot.came?.faults ?? { faults: 'not asked', words: '' })
-  const keptApart = lot.came?.keepApart || whyApartAnyway(foundIn(lot))
+  const found = foundIn(lot)
+  const keptApart = lot.came?.keepApart || whyApartAnyway(found)
   if (keptApart !== '') await writeKeptApart(trx, by, id, keptApart)
   await remember(trx, by, {
     commissionId,
     lotId: id,
     what: 'taken in',
-    became: { ...totalsOf(lot.bundles), ...saidOf(lot, keptApart) },
+    became: { ...totalsOf(lot.bundles), ...saidOf(lot, found, keptApart) },
     words: lot.against,
   })
   await noteLotText(trx, id)

@@ -11,6 +11,7 @@ import type { By, Db, Trx } from './db.js'
 import { remember } from './history.js'
 import { keptApart } from './keep-apart.js'
 import { lotsOfCommission } from './lots.js'
+import { ready } from './ready.js'
 import { returnablesOf } from './returnables.js'
 import { findWorkshop } from './workshop.js'
 
@@ -20,6 +21,7 @@ const ERASED = '"erased"'
 
 /** Issues the next receipt of a commission and answers its number; refused when it would say what the last one says. */
 export async function issueReceipt(trx: Trx, by: By, commissionId: number): Promise<number> {
+  await refuseErased(trx, commissionId)
   const before = (await receiptsOf(trx, commissionId)).at(-1)
   const now = await receiptNow(trx, commissionId, by.at)
   const amends = before === undefined ? [] : receiptChanges(before.receipt, now)
@@ -40,6 +42,16 @@ export async function issueReceipt(trx: Trx, by: By, commissionId: number): Prom
   return n
 }
 
+async function refuseErased(trx: Trx, commissionId: number): Promise<void> {
+  const erased = await trx
+    .selectFrom('receipt')
+    .select('n')
+    .where('commission_id', '=', commissionId)
+    .where('content', '=', ERASED)
+    .executeTakeFirst()
+  if (erased) throw new Refusal('conflict', 'The client was erased, and their receipts with them: none is issued any more.')
+}
+
 /** Every receipt of a commission as it was issued, oldest first; those of a client who was erased are left out. */
 export async function receiptsOf(db: Db, commissionId: number): Promise<IssuedReceipt[]> {
   const rows = await db
@@ -52,6 +64,20 @@ export async function receiptsOf(db: Db, commissionId: number): Promise<IssuedRe
     .execute()
   return rows.map(({ content, ...row }) => ({ commissionId, ...row, receipt: JSON.parse(content) }))
 }
+
+const issued = ready((db, commissionId: number) =>
+  db
+    .selectFrom('receipt')
+    .innerJoin('worker', 'worker.id', 'receipt.worker_id')
+    .select(['n', 'receipt.at', 'worker.name as who'])
+    .where('commission_id', '=', commissionId)
+    .where('content', '<>', ERASED)
+    .orderBy('n'),
+)
+
+/** Which receipts a commission has, oldest first: their numbers, when and by whom. */
+export const receiptsIssued = (db: Db, commissionId: number): Promise<{ n: number; at: string; who: string }[]> =>
+  issued(db, commissionId)
 
 /** What a receipt would say at this moment. */
 export async function receiptNow(db: Db, commissionId: number, at: string): Promise<Receipt> {

@@ -10,7 +10,7 @@ import { findCommission } from '../store/commissions.js'
 import type { By, Db, Trx } from '../store/db.js'
 import { keepApart, keptApart, release } from '../store/keep-apart.js'
 import { findLot, lotsOfCommission } from '../store/lots.js'
-import { receiptsOf } from '../store/receipts.js'
+import { receiptsIssued } from '../store/receipts.js'
 import { addReturnables, answerReturnable, returnablesOf } from '../store/returnables.js'
 import { decideWish, noteUnmetWish, unmetWishes } from '../store/unmet-wishes.js'
 import { arrivalFields, faultsIn, returnables } from './drop-off-came.js'
@@ -28,6 +28,11 @@ const withWords = (lot: LotArrival | undefined) =>
           says: [sayCondition(one.found, one.words), sayTying(one)].filter(Boolean).join('; '),
         })),
       }
+
+/** How one lot came, for its own page. */
+export async function howLotCame(db: Db, { id, commissionId }: { id: number; commissionId: number }) {
+  return withWords((await lotArrivals(db, commissionId)).find(({ lotId }) => lotId === id))
+}
 
 /** Everything that is said of how a commission came; its lots with what was seen of each bundle. */
 export async function howItCame(db: Db, commissionId: number) {
@@ -52,7 +57,7 @@ export async function howItCame(db: Db, commissionId: number) {
     notAgreed: await lotsNotAgreed(db, commissionId),
     returnables: await returnablesOf(db, commissionId),
     unmetWishes: await unmetWishes(db, commissionId),
-    receipts: (await receiptsOf(db, commissionId)).map(({ n, at, who }) => ({ n, at, who })),
+    receipts: await receiptsIssued(db, commissionId),
   }
 }
 

@@ -16,8 +16,8 @@ import {
 import { handBacksOfCommission } from '../store/hand-backs.js'
 import { type Bundle, type Lot, lotsOfCommission } from '../store/lots.js'
 import { openPoints } from '../store/open-points.js'
+import { receiptsIssued } from '../store/receipts.js'
 import { releaseMarks } from '../store/release.js'
-import { howItCame } from './arrivals.js'
 import { tellingOf } from './client-told.js'
 import { choice, optionalText, readBy, text, version } from './kit/fields.js'
 import { check, type Form } from './kit/form.js'
@@ -72,7 +72,7 @@ async function showCommission(request: FastifyRequest, reply: FastifyReply) {
       tags: await tagsShown(db, commission.id),
       isHeld: (await releaseMarks(db, commission.id))[0]?.held ?? false,
       telling: tellingOf(await lotsReadyToFetch(db), commission.id),
-      came: await howItCame(db, commission.id),
+      came: { receipts: await receiptsIssued(db, commission.id) },
       handBacks: await handBacksOfCommission(db, commission.id),
       changes: await changesOfCommission(db, commission.id),
     },

@@ -12,6 +12,7 @@ import { findLot, type Lot } from '../store/lots.js'
 import { openPoints } from '../store/open-points.js'
 import { outcomesOfLot } from '../store/outcomes.js'
 import { photographsOfLot } from '../store/photographs.js'
+import { howLotCame } from './arrivals.js'
 import { found, idIn } from './kit/post.js'
 import { codesOfLot } from './tags.js'
 
@@ -58,6 +59,7 @@ async function showLot(request: FastifyRequest, reply: FastifyReply) {
       points: lot.closedAt === null ? pointsOfLot(await openPoints(db, lot.commissionId), lot.id) : [],
       mayChangeAsk: !wasLaid && lot.closedAt === null,
       back: lot.closedAt === null ? [] : await bundlesBack(db, lot.id),
+      came: await howLotCame(db, lot),
       photographs: await photographsOfLot(db, lot.id),
       history: await historyOfLot(db, lot.id),
       moves: await movesOfLot(db, lot.id),

@@ -98,5 +98,15 @@ describe('the receipt of a drop-off', () => {
     site.raw.exec("drop trigger lot_closes; update lot set closed_at = '2026-03-09'")
     erase()
     expect(await page()).toContain('No receipt is on record.')
+    const again = await site.browser.post(at, {})
+    expect(again.status).toBe(409)
+    expect(again.text).toContain('none is issued any more')
+  })
+
+  test('is issued later for what was taken in before there were any', async () => {
+    site.raw.exec('drop trigger receipt_kept; delete from receipt')
+    expect(await page()).toContain('Issue receipt 1')
+    expect((await site.browser.post(at, {})).status).toBe(303)
+    expect(await page()).toContain('Receipt 1 of commission 1')
   })
 })
