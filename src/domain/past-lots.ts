@@ -26,6 +26,12 @@ export const isShortened = (ask: LotsAsk): boolean => FIND_IN.some(field => word
 export const asksInSignsOnly = (ask: LotsAsk): boolean =>
   FIND_IN.some(field => ask[field].trim() !== '' && wordsIn(ask[field]).length === 0)
 
+/** Lots that went back stand first: they are what is looked for here. Each part keeps its order. */
+export const finishedFirst = <L extends { closedAt: string | null }>(lots: readonly L[]): L[] => [
+  ...lots.filter(({ closedAt }) => closedAt !== null),
+  ...lots.filter(({ closedAt }) => closedAt === null),
+]
+
 /** The number of a lot that was typed by itself: "214", "lot 214", "Lot #214"; null for anything else. */
 export function lotNumberIn(words: string): number | null {
   const number = /^\s*(?:lot\s*)?#?\s*(\d{1,9})\s*$/i.exec(words)?.[1]

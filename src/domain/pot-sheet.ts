@@ -22,5 +22,12 @@ export function sheetSteps(steps: Step[]): SheetStep[] {
   return rows
 }
 
+/** What several steps ask alike, said once, and what each asks beside that; in the order in which it first matters. */
+export function careByStep(steps: readonly Pick<Step, 'cautions'>[]): { shared: string[]; own: string[][] } {
+  const all = [...new Set(steps.flatMap(({ cautions }) => cautions))]
+  const shared = all.filter(one => steps.filter(({ cautions }) => cautions.includes(one)).length > 1)
+  return { shared, own: steps.map(({ cautions }) => cautions.filter(one => !shared.includes(one))) }
+}
+
 /** Every care of every step, each said once, in the order in which it first matters. */
 export const careOf = ({ steps }: Recipe): string[] => [...new Set(steps.flatMap(({ cautions }) => cautions))]

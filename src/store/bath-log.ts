@@ -142,7 +142,7 @@ export function lineWords(line: LogLine, steps: readonly LoadStep[], potName: st
   if (line.kind === 'added') return `added ${line.typed} of ${line.substanceName}`
   if (line.kind === 'rinsed') return `rinse ran ${line.water}`
   if (line.kind === 'noted') return `noted “${line.words}”`
-  if (line.stepN === 1) return `put in ${potName}`
+  if (line.stepN === 1) return steps[0]?.place === 'pot' ? `put in ${potName}` : `started for ${potName}`
   const step = steps[(line.stepN ?? 1) - 1]
   return step === undefined ? 'laid on the ready shelf' : `${step.title} begun`
 }

@@ -136,7 +136,7 @@ export function layLoads(app: FastifyInstance): void {
       if (bundleIds.length === 0) throw new Refusal('wrong', 'Tick at least one bundle to put in.', 'bundles')
       const { potId, at } = check(oneLoad(request), form)
       const loadId = await layLoad(trx, by, { lotId, potId, bundleIds, at })
-      return { to: `/loads/${loadId}`, said: `Lot ${lotId}, bundles ${sayRuns(ns)}: put in.` }
+      return { to: `/loads/${loadId}`, said: `Lot ${lotId}, bundles ${sayRuns(ns)}: started.` }
     },
   })
   app.get('/lots/:id/loads', (request, reply) => reply.redirect(`/lots/${idIn(request)}/load`, 303))

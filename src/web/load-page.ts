@@ -25,6 +25,7 @@ export async function atThePot(db: Db, load: Load, now: string, workshop: Worksh
       load.bundles.map(({ n }) => n),
       bundles.length,
     ),
+    whereIs: whereIs(load),
     now: standsAt(load, recipe, now),
     plan: planOf(load, recipe),
     isWeighedOut: isWeighedOut(load.lines),
@@ -42,6 +43,17 @@ export async function atThePot(db: Db, load: Load, now: string, workshop: Worksh
     cautions: recipe.cautions,
     undo: undoOf(load),
   }
+}
+
+/** Where its bundles are, as a heading says it: in the pot, or where they went from there. */
+function whereIs(load: Load): string {
+  const place = load.steps[load.stepN - 1]?.place
+  if (load.lotClosedAt !== null) return 'Handed back'
+  if (load.takenOutAt !== null) return load.potName
+  if (load.doneAt !== null) return `Done in ${load.potName}`
+  if (place === 'soak tub') return `Soak tub, for ${load.potName}`
+  if (place === 'rinse') return 'In the rinse'
+  return place === 'drying line' ? 'On the drying line' : load.potName
 }
 
 /** The step that runs, when it is due out, and what the next press does; null when the load has left the work. */

@@ -1,5 +1,5 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
-import { FIND_IN, type FindIn, isShortened, type LotsAsk } from '../domain/past-lots.js'
+import { FIND_IN, type FindIn, finishedFirst, isShortened, type LotsAsk } from '../domain/past-lots.js'
 import { findPastLots } from '../store/past-lots.js'
 import { Form } from './kit/form.js'
 import { tagAsked } from './tag-look-up.js'
@@ -33,7 +33,7 @@ async function listPastLots(request: FastifyRequest, reply: FastifyReply) {
   const older = before === null ? null : olderAddress(ask, before)
   return reply.page('past-lots/list', {
     title: 'Past lots',
-    data: { ask, shortened: isShortened(ask), noTag: tag?.sentence ?? '', lots, older },
+    data: { ask, shortened: isShortened(ask), noTag: tag?.sentence ?? '', lots: finishedFirst(lots), older },
   })
 }
 

@@ -3,6 +3,7 @@ import type { Catalogue } from '../domain/catalogue.js'
 import { unanswered } from '../domain/feasibility.js'
 import { type Before, dryWeightOf, jobForLot } from '../domain/job-for-lot.js'
 import { changedSince } from '../domain/load-share.js'
+import { careByStep } from '../domain/pot-sheet.js'
 import type { Recipe, RecipeJob, UsedRate } from '../domain/recipe.js'
 import { linesByBath } from '../domain/recipe-baths.js'
 import { reckon } from '../domain/reckon.js'
@@ -75,6 +76,7 @@ async function showWork(request: FastifyRequest, reply: FastifyReply, sent: Form
       dryWeightG: dryWeightOf(lot.bundles),
       recipe,
       baths: recipe ? linesByBath(recipe) : [],
+      care: careByStep(recipe?.steps ?? []),
       isKept,
       kept: kept ? lineOf(kept) : null,
       changed: isKept ? changedFrom(kept.recipe, work.catalogue) : [],
@@ -161,7 +163,7 @@ async function showKept(request: FastifyRequest, reply: FastifyReply) {
   const lot = found(await findLot(db, kept.lotId), 'lot')
   return reply.page('recipes/show', {
     title: `Recipe ${kept.id} for lot ${lot.id}`,
-    data: { lot, ...kept, baths: linesByBath(kept.recipe) },
+    data: { lot, ...kept, baths: linesByBath(kept.recipe), care: careByStep(kept.recipe.steps) },
   })
 }
 

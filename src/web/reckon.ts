@@ -4,6 +4,7 @@ import type { Catalogue } from '../domain/catalogue.js'
 import { findSubstance } from '../domain/catalogue-look-up.js'
 import { JOB_BOUNDS } from '../domain/check-job.js'
 import { ROUTE_OF_CLASS, usualMordants } from '../domain/job-for-lot.js'
+import { careByStep } from '../domain/pot-sheet.js'
 import { readWeight } from '../domain/quantity.js'
 import { PURPOSES, type RecipeJob, type Route } from '../domain/recipe.js'
 import { linesByBath } from '../domain/recipe-baths.js'
@@ -114,7 +115,12 @@ async function showReckon(request: FastifyRequest, reply: FastifyReply) {
     title: recipe ? `What ${recipe.fibreName} needs` : 'Reckon a recipe',
     form: recipe ? wholeForm(form, recipe.job) : widened(form, catalogue),
     status: form.errors.length > 0 ? 422 : 200,
-    data: { recipe, baths: recipe ? linesByBath(recipe) : [], choices: choicesOf(catalogue, null) },
+    data: {
+      recipe,
+      care: careByStep(recipe?.steps ?? []),
+      baths: recipe ? linesByBath(recipe) : [],
+      choices: choicesOf(catalogue, null),
+    },
   })
 }
 

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest'
 import { firstCatalogue } from '../../src/domain/first-catalogue/index.js'
 import { jobForLot } from '../../src/domain/job-for-lot.js'
-import { careOf, sheetLines, sheetSteps } from '../../src/domain/pot-sheet.js'
+import { careByStep, careOf, sheetLines, sheetSteps } from '../../src/domain/pot-sheet.js'
 import type { Recipe, Route } from '../../src/domain/recipe.js'
 import { linesByBath } from '../../src/domain/recipe-baths.js'
 import { reckon } from '../../src/domain/reckon.js'
@@ -21,6 +21,14 @@ const recipeOf = (route: Route, dyeId: string): Recipe => {
 }
 const weld = recipeOf('plant', 'weld')
 const vat = recipeOf('indigo', 'indigo-fructose-vat')
+
+test('what several steps ask alike is said once, and nothing is lost', () => {
+  const [a, b, c] = ['Wear gloves.', 'Wear a mask.', 'Mind the lid.']
+  const steps = [{ cautions: [] }, { cautions: [a, b] }, { cautions: [a, c] }]
+  expect(careByStep(steps)).toEqual({ shared: [a], own: [[], [b], [c]] })
+  const { shared, own } = careByStep(weld.steps)
+  expect([...shared, ...own.flat()].sort()).toEqual([...careOf(weld)].sort())
+})
 
 describe('the steps on a pot sheet', () => {
   test('are the steps of the recipe, each a row of its own', () => {

@@ -331,3 +331,37 @@ describe('a press before its time', () => {
     expect((await dataOf()).load.stepN).toBe(1)
   })
 })
+
+test('the heading says where the bundles are, from the soak to the shelf', async () => {
+  const headings: string[] = []
+  const note = async () => {
+    const text = (await site.browser.get(load)).text
+    headings.push((/<h1>([\s\S]*?)<\/h1>/.exec(text)?.[1] ?? '').replace(/<[^>]+>/g, ''))
+  }
+  for (const place of ['soak tub', 'pot', 'rinse', 'drying line']) {
+    await carryTo(place)
+    await note()
+  }
+  await next()
+  await note()
+  expect(headings).toEqual(
+    ['Soak tub, for Pot 1', 'Pot 1', 'In the rinse', 'On the drying line', 'Done in Pot 1'].map(
+      where => `${where}: lot ${lotId}`,
+    ),
+  )
+})
+
+test('what is weighed out stands above the tie board, with the paper for the pot', async () => {
+  const { text } = await site.browser.get(load)
+  expect(text.indexOf('id="weigh-out"')).toBeLessThan(text.indexOf('id="board"'))
+  expect(text).toMatch(/<a href="\/recipes\/\d+\/pot-sheet">Pot sheet for this load<\/a>/)
+  const shared = (await site.browser.get(`/lots/${lotId}/recipe`)).text.split('Do not lift a filled pot').length - 1
+  expect(shared).toBe(1)
+})
+
+test('in the rinse, how the water ran is asked before the press that hangs up', async () => {
+  await carryTo('rinse')
+  const { text } = await site.browser.get(load)
+  expect(text.match(/name="rinse.water"/g)).toHaveLength(4)
+  expect(text.indexOf('name="rinse.water"')).toBeLessThan(text.indexOf('Hang up to dry'))
+})
