@@ -53,6 +53,7 @@ import { tagSettings } from './web/tag-settings.js'
 import { tags } from './web/tags.js'
 import { today } from './web/today.js'
 import { untagged } from './web/untagged.js'
+import { wetCloth } from './web/wet-cloth.js'
 
 export type Parts = { db: Db; config: Config; now: () => Date; setUpCode?: string | undefined; log?: boolean }
 
@@ -108,6 +109,7 @@ export function buildApp({ db, config, now, setUpCode, log = false }: Parts): Fa
     photographSettings(site, config)
     colourAsk(site)
     outcomes(site)
+    wetCloth(site)
     incidents(site)
     pastLots(site)
     bundles(site)

@@ -21,6 +21,7 @@ export const TABLE_WORDS: Readonly<Record<string, string>> = {
   agreed_lot: 'What was agreed of each lot',
   keep_apart: 'Lots kept apart',
   recipe: 'Recipes',
+  wet_cloth: 'What a wet cloth showed',
   outcome: 'What came out',
   photograph: 'Photographs',
   description: 'How it looked, in words',

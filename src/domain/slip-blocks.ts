@@ -192,6 +192,7 @@ function lotFacts(lot: SlipLot): { name: string; words: string }[] {
     { name: 'How dyed', words: howDyed(lot).join('; ') },
     { name: 'Treated with', words: lot.treatedWith.map(({ name }) => name).join('; ') || 'no bath is on record' },
     ...(rinses.length > 0 ? [{ name: 'Last rinse', words: `ran ${rinses.join(', ')}` }] : []),
+    ...(lot.wetCloth ? [{ name: 'Wet white cloth', words: lot.wetCloth }] : []),
     { name: 'Ties', words: lot.tiesUndyed ? 'kept undyed' : 'dyed along' },
     ...knownBy(lot),
   ]

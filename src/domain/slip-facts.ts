@@ -41,6 +41,8 @@ export type SlipLot = {
   rest: Rest & { ns: number[] }
   baths: Bath[]
   treatedWith: Used[]
+  /** What a wet white cloth showed last, in words; left out on slips from before that was asked. */
+  wetCloth?: string | null
   /** The newest word on what came out before it went back: a later one does not change a slip that was signed. */
   outcome: { swatch: string | null; nearness: Nearness; words: string } | null
 }

@@ -44,6 +44,7 @@ const CHAINED: readonly Chained[] = [
       ],
     },
   },
+  { table: 'wet_cloth', columns: ['lot_id', 'grade', 'least', 'why', 'words', 'at', 'worker_id'] },
   {
     table: 'incident',
     columns: ['lot_id', 'kind', 'found_at', 'entered_at', 'worker_id', 'what_happened'],
@@ -187,6 +188,7 @@ const NAMES: Readonly<Record<string, string>> = {
   bath_log: 'line of a bath log',
   load_weighed: 'weighing',
   hand_back: 'hand-back',
+  wet_cloth: 'wet cloth',
   incident_word: 'line about an incident',
   history: 'line of the history',
 }

@@ -28,6 +28,7 @@ export const OWNED: Readonly<Record<string, string>> = {
   agreed_lot: `lot_id in (${LOTS})`,
   keep_apart: `lot_id in (${LOTS})`,
   recipe: `lot_id in (${LOTS})`,
+  wet_cloth: `lot_id in (${LOTS})`,
   outcome: `lot_id in (${LOTS})`,
   photograph: `lot_id in (${LOTS})`,
   description: `lot_id in (${LOTS})`,

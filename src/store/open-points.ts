@@ -5,6 +5,7 @@ import { incidentPoints } from './incidents.js'
 import { openPhotographs } from './photographs-wanted.js'
 import { tagPoints } from './print-tags.js'
 import { releaseOpenPoints } from './release.js'
+import { wetClothPoints } from './wet-cloths.js'
 
 /** What each part of the work has to say about one commission. */
 const ASKED: readonly ((db: Db, commissionId: number) => Promise<OpenPoint[]>)[] = [
@@ -13,6 +14,7 @@ const ASKED: readonly ((db: Db, commissionId: number) => Promise<OpenPoint[]>)[]
   openPhotographs,
   releaseOpenPoints,
   tagPoints,
+  wetClothPoints,
 ]
 
 /** All that is not done yet about a commission's lots: what hinders a hand-back first. */

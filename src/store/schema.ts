@@ -18,6 +18,7 @@ import type {
 } from './schema-of-loads.js'
 import type { PhotographTables } from './schema-of-photographs.js'
 import type { TagTables } from './schema-of-tags.js'
+import type { WetClothTables } from './schema-of-wet-cloths.js'
 
 export type { BathLogTable, LoadBundleTable, LoadLineTable, LoadStepTable, LoadTable, PotTable }
 
@@ -223,7 +224,13 @@ export interface ChainTable {
   hash: Buffer
 }
 
-export interface Tables extends ArrivalTables, HandBackTables, IncidentTables, PhotographTables, TagTables {
+export interface Tables
+  extends ArrivalTables,
+    HandBackTables,
+    IncidentTables,
+    PhotographTables,
+    TagTables,
+    WetClothTables {
   chain: ChainTable
   client_page: ClientPageTable
   erasure: ErasureTable

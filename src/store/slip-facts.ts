@@ -4,10 +4,12 @@ import type { Rest } from '../domain/hand-back.js'
 import { isHere } from '../domain/place.js'
 import { treatments } from '../domain/return-slip.js'
 import type { SlipFacts, SlipLot } from '../domain/slip-facts.js'
+import { sayWetCloth } from '../domain/wet-cloth.js'
 import { bathsOfLot } from './baths-of-lot.js'
 import type { Db } from './db.js'
 import type { Lot } from './lots.js'
 import { outcomesOfLot } from './outcomes.js'
+import { wetClothsOfLot } from './wet-cloths.js'
 import { findWorkshop } from './workshop.js'
 
 /** A lot in a hand-back: the checks of the bundles that are in it, by bundle, and what is said of the rest. */
@@ -40,6 +42,7 @@ export async function gatherFacts(db: Db, sealed: Sealed, going: readonly LotGoi
 
 async function lotForSlip(db: Db, at: string, { lot, checks, rest }: LotGoing): Promise<SlipLot> {
   const baths = await bathsOfLot(db, lot.id)
+  const cloth = (await wetClothsOfLot(db, lot.id)).find(tried => tried.at <= at)
   const outcome = (await outcomesOfLot(db, lot.id)).find(noted => noted.at <= at)
   const { id, fibreName, colour, swatch, route, dyeName, tiesUndyed } = lot
   return {
@@ -51,6 +54,7 @@ async function lotForSlip(db: Db, at: string, { lot, checks, rest }: LotGoing): 
     }),
     rest: { ...rest, ns: lot.bundles.filter(({ id, place }) => isHere(place) && !checks.has(id)).map(({ n }) => n) },
     baths,
+    wetCloth: cloth ? sayWetCloth(cloth) : null,
     treatedWith: treatments(baths.flatMap(({ used }) => used)),
     outcome: outcome ? { swatch: outcome.swatch, nearness: outcome.nearness, words: outcome.words } : null,
   }

@@ -12,6 +12,7 @@ import { findLot, type Lot } from '../store/lots.js'
 import { openPoints } from '../store/open-points.js'
 import { outcomesOfLot } from '../store/outcomes.js'
 import { photographsOfLot } from '../store/photographs.js'
+import { wetClothsOfLot } from '../store/wet-cloths.js'
 import { howLotCame } from './arrivals.js'
 import { found, idIn } from './kit/post.js'
 import { codesOfLot } from './tags.js'
@@ -54,6 +55,7 @@ async function showLot(request: FastifyRequest, reply: FastifyReply) {
         wasLaid,
         hasOutcome: cameOut.length > 0,
       }),
+      cloths: await wetClothsOfLot(db, lot.id),
       incidents: await incidentsOfLot(db, lot.id),
       kindWords: INCIDENT_WORDS,
       points: lot.closedAt === null ? pointsOfLot(await openPoints(db, lot.commissionId), lot.id) : [],

@@ -13,6 +13,7 @@ import { photographsByCheck, photographsByTrigger } from './forbidden-photograph
 import { settingsByCheck, settingsByTrigger } from './forbidden-settings.js'
 import { nameOnTag, tagsByCheck, tagsByTrigger, tagsByUnique } from './forbidden-tags.js'
 import { weighedByCheck, weighedByTrigger } from './forbidden-weighed.js'
+import { wetClothsByCheck, wetClothsByTrigger } from './forbidden-wet-cloths.js'
 
 /** A new row like the first of its table (or the first that fits), but for these columns. */
 export type Another = { another: string; but: Record<string, string>; like?: string }
@@ -25,6 +26,7 @@ const another = (table: string, but: Record<string, string>, like?: string): Ano
 export const byTrigger: Record<string, Case[]> = {
   ...chainByTrigger,
   ...erasuresByTrigger,
+  ...wetClothsByTrigger,
   ...incidentsByTrigger,
   ...photographsByTrigger,
   ...clientPagesByTrigger,
@@ -78,6 +80,7 @@ export const byTrigger: Record<string, Case[]> = {
 export const byCheck: Record<string, Record<string, Case[]>> = {
   ...chainByCheck,
   ...incidentsByCheck,
+  ...wetClothsByCheck,
   ...photographsByCheck,
   ...clientPagesByCheck,
   ...settingsByCheck,

@@ -38,6 +38,7 @@ export const APPEND_ONLY = [
   'receipt',
   'tag_print',
   'chain',
+  'wet_cloth',
   'erasure',
   'incident_bundle',
   'incident_word',

@@ -43,6 +43,7 @@ import { replaceTag } from '../../src/store/replace-tag.js'
 import { addReturnables, answerReturnable } from '../../src/store/returnables.js'
 import { beginSession } from '../../src/store/sign-in.js'
 import { decideWish, noteUnmetWish } from '../../src/store/unmet-wishes.js'
+import { noteWetCloth } from '../../src/store/wet-cloths.js'
 import { changeWorkshop } from '../../src/store/workshop.js'
 import { aLot, alike, bring, makeReady } from '../hand-back-helper.js'
 import { START } from '../helper.js'
@@ -128,6 +129,7 @@ export async function wholeWorkshop(): Promise<Database> {
     await openClientPage(trx, by, 1)
     await closeClientPage(trx, by, 1)
     await openClientPage(trx, by, 2)
+    await noteWetCloth(trx, by, 4, { grade: '3', why: '', words: 'at the fine end' })
     const wet = { kind: 'unsuitable fibre' as const, bundleIds: [9], whatHappened: 'the core is rotten' }
     await openIncident(trx, by, { lotId, ...wet })
     const torn = await openIncident(trx, by, {
