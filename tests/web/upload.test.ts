@@ -88,7 +88,7 @@ describe('a file of 1 GB in chunks', () => {
     expect(status).toBe(413)
     expect(text).toContain('“film.jpg” is larger than 25 MB')
     expect(text).toContain('value="a long one"')
-    // The rest is read on and thrown away for a little, so that the answer can be read; then the line is cut.
+    // The rest is read on and thrown away so far, so that the answer can be read; then the line is cut.
     const sent = await pouring
     expect(sent).toBeLessThan(200)
     expect(process.memoryUsage().rss - before).toBeLessThan(150 * MB)
@@ -104,6 +104,15 @@ describe('a file of 1 GB in chunks', () => {
     expect(await pouring).toBeLessThan(200)
     expect(site.onDisk()).toEqual([])
   }, 20_000)
+})
+
+test('forty megabytes more are read to their end, so that the answer is seen on any line', async () => {
+  const bytes = Buffer.alloc(20 * MB, 'x')
+  site.raw.exec("update client set photographs = 'no'")
+  // This client asks for the line to be closed after the answer, as an old proxy does.
+  const answer = await site.send([1, 2].map(n => ({ name: `${n}.jpg`, bytes })))
+  expect(answer.status).toBe(403)
+  expect(site.onDisk()).toEqual([])
 })
 
 test('a sender who goes away in the middle leaves nothing', async () => {

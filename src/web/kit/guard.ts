@@ -59,14 +59,14 @@ const NOT_SIGNED_IN = 'Nobody is signed in. Sign in first, and send the cookie o
 
 async function askToSignIn(request: FastifyRequest, reply: FastifyReply): Promise<FastifyReply> {
   if (wantsJson(request)) {
-    readOn(request)
+    await readOn(request, reply)
     return reply.code(401).send({ sentence: NOT_SIGNED_IN })
   }
   if (!(await isSetUp(request.server.db))) return reply.redirect('/set-up', 303)
   if (SAFE.has(request.method)) return reply.redirect(`/sign-in?next=${encodeURIComponent(request.url)}`, 303)
   if (sendsFiles(request)) {
     // Files are not held for a stranger: they are chosen again on the form's own page.
-    readOn(request)
+    await readOn(request, reply)
     return reply.page('sign-in/sign-in', {
       title: 'Sign in, then choose the files again',
       status: 401,

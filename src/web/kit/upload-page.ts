@@ -3,7 +3,7 @@ import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import type { By, Trx } from '../../store/db.js'
 import { Form } from './form.js'
 import { carryOut, type Done, keyOf, type Post, troubleOf } from './post.js'
-import { type Limits, readOn, receive, sendsFiles, type Upload } from './upload.js'
+import { diskFull, isDiskFull, type Limits, readOn, receive, sendsFiles, type Upload } from './upload.js'
 
 export type UploadPost<Made> = {
   show: Post['show']
@@ -32,16 +32,16 @@ async function takeIn<Made>(request: FastifyRequest, reply: FastifyReply, post: 
   }
 }
 
-/** The page again with what is wrong; what is left of the body is read on and thrown away. */
-function showTrouble(
+/** The page again with what is wrong, once what is left of the body was read on and thrown away. */
+async function showTrouble(
   request: FastifyRequest,
   reply: FastifyReply,
   { show }: Pick<Post, 'show'>,
   typed: Form,
   fault: unknown,
 ): Promise<FastifyReply> {
-  readOn(request)
-  const trouble = troubleOf(fault, typed)
+  await readOn(request, reply)
+  const trouble = troubleOf(isDiskFull(fault) ? diskFull() : fault, typed)
   if (!trouble) throw fault
   return show(request, reply, trouble.form, trouble.status)
 }

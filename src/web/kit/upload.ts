@@ -5,8 +5,9 @@ import { createWriteStream } from 'node:fs'
 import { join } from 'node:path'
 import type { Readable } from 'node:stream'
 import { pipeline } from 'node:stream/promises'
+import { setTimeout as pause } from 'node:timers/promises'
 import multipart from '@fastify/multipart'
-import type { FastifyInstance, FastifyRequest } from 'fastify'
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { sayFileName } from '../../domain/picture-kind.js'
 import { Refusal } from '../../domain/refusal.js'
 
@@ -34,22 +35,28 @@ export function uploads(app: FastifyInstance): void {
   })
 }
 
-/** After an early answer the rest of a body is read and thrown away so far, or the sender would never see the answer. */
+/** Before an early answer the rest of a body is read and thrown away so far, or the sender would never see the answer. */
 const MOST_READ_ON_BYTES = 64 * 1024 * 1024
 const LONGEST_READ_ON_MS = 10_000
 const LOOK_EVERY_MS = 50
+/** For the answer to arrive, when a sender does not end. */
+const HANG_UP_AFTER_MS = 1000
 
-export function readOn({ raw }: FastifyRequest): void {
-  if (raw.readableEnded || raw.destroyed) return
-  const most = raw.socket.bytesRead + MOST_READ_ON_BYTES
-  const until = performance.now() + LONGEST_READ_ON_MS
-  const looking = setInterval(() => {
-    if (raw.socket.bytesRead > most || performance.now() > until) raw.destroy()
-  }, LOOK_EVERY_MS).unref()
-  raw.once('end', () => clearInterval(looking)).once('close', () => clearInterval(looking))
+export async function readOn({ raw }: FastifyRequest, reply: FastifyReply): Promise<void> {
   // Whatever read it before lets go first: letting go pauses it.
   raw.unpipe()
   raw.resume()
+  const most = raw.socket.bytesRead + MOST_READ_ON_BYTES
+  const until = performance.now() + LONGEST_READ_ON_MS
+  const over = new Promise(resolve => raw.once('end', resolve).once('close', resolve))
+  while (!raw.readableEnded && !raw.destroyed) {
+    if (raw.socket.bytesRead > most || performance.now() > until) {
+      raw.pause()
+      reply.raw.once('finish', () => setTimeout(() => raw.destroy(), HANG_UP_AFTER_MS))
+      return
+    }
+    await Promise.race([over, pause(LOOK_EVERY_MS)])
+  }
 }
 
 /** Words typed beside the files; longer ones are cut off by the parser and refused by the form. */
@@ -117,16 +124,18 @@ const tooLarge = (name: string, { mostFileBytes, field }: Limits) =>
 const codeOf = (fault: unknown): string =>
   fault instanceof Error && 'code' in fault && typeof fault.code === 'string' ? fault.code : ''
 
-/** What went wrong while reading; a fault of this machine, other than a full disk, stays a fault. */
+const FULL = ['ENOSPC', 'EDQUOT', 'SQLITE_FULL']
+
+/** A full disk is nobody's fault: it is said. */
+export const isDiskFull = (fault: unknown): boolean => FULL.includes(codeOf(fault))
+export const diskFull = () =>
+  new Refusal('not-now', 'The disk that holds the records is full. Nothing was kept; make room, then send it again.')
+
+/** What went wrong while reading; a fault of this machine stays a fault. */
 function inWords(fault: unknown, field: string): unknown {
-  if (fault instanceof Refusal) return fault
-  const code = codeOf(fault)
-  if (code === 'ENOSPC' || code === 'EDQUOT')
-    return new Refusal(
-      'not-now',
-      'The disk that holds the records is full. Nothing was kept; make room, then send it again.',
-    )
-  if (/_LIMIT$/.test(code)) return new Refusal('too-much', 'The form holds too many parts. Send fewer at once.', field)
+  if (fault instanceof Refusal || isDiskFull(fault)) return fault
+  if (/_LIMIT$/.test(codeOf(fault)))
+    return new Refusal('too-much', 'The form holds too many parts. Send fewer at once.', field)
   if (fault instanceof Error && 'syscall' in fault) return fault
   return new Refusal('wrong', 'The form did not arrive whole. Nothing was kept; send it again.', field)
 }
