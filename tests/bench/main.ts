@@ -7,6 +7,7 @@ import { performance } from 'node:perf_hooks'
 import { gzipSync } from 'node:zlib'
 import autocannon from 'autocannon'
 import { arithmetic } from './arithmetic.js'
+import { plans } from './plan.js'
 import { apart, leaveTheServerItsCore, memoryMb, type Server, serve, spawnNode, stop } from './servers.js'
 import { type Generated, makeWorkshop } from './workshop.js'
 
