@@ -34,7 +34,15 @@ import {
 } from './unit.js'
 
 export type { ReadOptions } from './read-measure.js'
-export { sayFigure, sayLength, sayRatio, sayTemperature, sayVolume, sayWeight } from './say-quantity.js'
+export {
+  sayFigure,
+  sayLength,
+  sayRatio,
+  sayTemperature,
+  sayVolume,
+  sayWeight,
+  sayWeightToGram,
+} from './say-quantity.js'
 export type { Units } from './unit.js'
 
 const simple =

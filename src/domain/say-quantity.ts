@@ -53,6 +53,10 @@ const sayPounds = (grams: number): string => {
 export const sayWeight = (grams: number, units: Pick<Units, 'weight'>): string =>
   signed(finite(grams), size => (units.weight === 'metric' ? sayThousands(size, 'g', 'kg') : sayPounds(size)))
 
+/** A sum of weights to the gram, so that what went and what came back can be held against each other by hand. */
+export const sayWeightToGram = (grams: number, units: Pick<Units, 'weight'>): string =>
+  units.weight === 'metric' && Math.abs(finite(grams)) >= 999.5 ? `${Math.round(grams)} g` : sayWeight(grams, units)
+
 /**
  * One way of saying a volume: `unit` of `ml` serves from `fromMl` up, its rest is given in `rest`, of which `perUnit`
  * make one, rounded to `toEighths` eighths.

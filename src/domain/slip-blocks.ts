@@ -5,7 +5,7 @@
 import { type TieState, tieStates } from './bundle-check.js'
 import { dayOf, sayDay } from './day.js'
 import { sayRuns } from './number-runs.js'
-import { sayWeight } from './quantity.js'
+import { sayWeight, sayWeightToGram } from './quantity.js'
 import { ROUTE_WORDS } from './recipe.js'
 import { type Accounts, accounts, type Checked, differences, slipLines, USE_WORDS } from './return-slip.js'
 import type { ReturnSlip, SlipLot } from './slip-facts.js'
@@ -85,7 +85,7 @@ function headFacts(slip: ReturnSlip): { name: string; words: string }[] {
 function totals({ lots, units }: ReturnSlip, all: readonly Checked[]): Block {
   const rows = lots.map(lot => ({ name: `Lot ${lot.id}`, sums: accounts(checkedOf(lot)) }))
   if (rows.length > 1) rows.push({ name: 'All', sums: accounts(all) })
-  const weight = (grams: number) => sayWeight(grams, units)
+  const weight = (grams: number) => sayWeightToGram(grams, units)
   return {
     is: 'table',
     caption: 'What came, and what goes back',
@@ -120,7 +120,7 @@ function weightBack(sums: Accounts, weight: (grams: number) => string): string {
   const isAll = sums.bundlesWeighed === sums.bundlesIn
   return withNotes(
     weight(sums.weightBackG),
-    isAll ? [] : [`${sums.bundlesWeighed} weighed, of ${weight(sums.weightInOfWeighedG)}`],
+    isAll ? [] : [`of the ${weight(sums.weightInOfWeighedG)} that was weighed again`],
   )
 }
 

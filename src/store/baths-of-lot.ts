@@ -5,6 +5,7 @@ import type { Recipe } from '../domain/recipe.js'
 import type { Used } from '../domain/return-slip.js'
 import type { Bath } from '../domain/slip-facts.js'
 import type { Db } from './db.js'
+import { lastWeighing } from './load-record.js'
 
 /** The baths that the lot's bundles really went through; a load that was taken out again is none. */
 export async function bathsOfLot(db: Db, lotId: number): Promise<Bath[]> {
@@ -32,10 +33,15 @@ export async function bathsOfLot(db: Db, lotId: number): Promise<Bath[]> {
   return baths
 }
 
-/** The recipe's substances under the names of their day, in the amounts that were weighed out for this load. */
+/** The recipe's substances under the names of their day, in the amounts that were said to be weighed, else computed. */
 async function weighedOut(db: Db, loadId: number, { lines }: Recipe): Promise<Used[]> {
-  const rows = await db.selectFrom('load_line').select(['key', 'amount']).where('load_id', '=', loadId).execute()
-  const amounts = new Map(rows.map(({ key, amount }) => [key, amount]))
+  const rows = await db
+    .selectFrom('load_line')
+    .leftJoin('load_weighed', join => join.on('load_weighed.id', '=', lastWeighing))
+    .select(['key', 'load_line.amount', 'load_weighed.amount as weighed'])
+    .where('load_line.load_id', '=', loadId)
+    .execute()
+  const amounts = new Map(rows.map(({ key, amount, weighed }) => [key, weighed ?? amount]))
   return lines.map(({ key, substanceId, name, amount, unit }) => ({
     substanceId,
     name,

@@ -37,7 +37,7 @@ export async function handBack(dyer: Visitor): Promise<void> {
 /** ISO 216 and US Letter, in points. */
 const SIZES_PT = { A5: [(148 / 25.4) * 72, (210 / 25.4) * 72], Letter: [612, 792] } as const
 
-export async function printSlip(dyer: Visitor, { paper, say }: Shed): Promise<void> {
+export async function printSlip(dyer: Visitor, { paper, total }: Shed): Promise<void> {
   await dyer.follow(/^Return slip/)
   expect(await dyer.page.locator('.signed .line').count()).toBe(2)
   for (const size of [paper, paper === 'A5' ? 'Letter' : 'A5'] as const) {
@@ -49,8 +49,8 @@ export async function printSlip(dyer: Visitor, { paper, say }: Shed): Promise<vo
       true,
     ])
     // Bundles in and back, ties in and back, weight in.
-    expect(text).toContain(`Lot 1 12 12 ${BARK.ties} ${BARK.ties - 1} (1 missing) ${say(BARK.grams)}`)
-    expect(text).toContain(`Lot 2 3 3 ${FLAX.ties} ${FLAX.ties} ${say(FLAX.grams)}`)
+    expect(text).toContain(`Lot 1 12 12 ${BARK.ties} ${BARK.ties - 1} (1 missing) ${total(BARK.grams)}`)
+    expect(text).toContain(`Lot 2 3 3 ${FLAX.ties} ${FLAX.ties} ${total(FLAX.grams)}`)
     expect(text).toContain(`Lot 1, bundle 5: 1 of 3 ties missing. “${EXPLANATION}”`)
     expect(text).toMatch(
       /Lot 1: red cedar inner bark barn black came out nearly as asked: A shade browner than barn black\./,

@@ -14,6 +14,8 @@ export type Shed = {
   paper: 'A5' | 'Letter'
   /** A weight in grams as this workshop's pages are to say it. */
   say: (grams: number) => string
+  /** The same for the sums of a slip, to the gram. */
+  total: (grams: number) => string
 }
 
 const sayMetric = (grams: number): string =>
@@ -36,6 +38,7 @@ export const METRIC_ON_A_LAPTOP: Shed = {
   volumes: 'millilitres and litres',
   paper: 'A5',
   say: sayMetric,
+  total: grams => `${Math.round(grams)} g`,
 }
 
 export const POUNDS_ON_A_PHONE: Shed = {
@@ -44,6 +47,7 @@ export const POUNDS_ON_A_PHONE: Shed = {
   volumes: 'US cups, pints, gallons',
   paper: 'Letter',
   say: sayPounds,
+  total: sayPounds,
 }
 
 /** Lot 1: red cedar inner bark, all bundles alike. */

@@ -8,6 +8,7 @@ import {
   sayTemperature,
   sayVolume,
   sayWeight,
+  sayWeightToGram,
   type Units,
 } from '../../src/domain/quantity.js'
 
@@ -134,4 +135,14 @@ describe('what is said can be read again', () => {
       { numRuns: 150 },
     )
   })
+})
+
+test.each([
+  [12 * 147, 'metric', '1764 g'],
+  [1758.98, 'metric', '1759 g'],
+  [999.6, 'metric', '1000 g'],
+  [538.6, 'metric', '539 g'],
+  [1764, 'pounds', '3 lb 14¼ oz'],
+] as const)('a sum of %f g (%s) is said to the gram: %s', (grams, weight, words) => {
+  expect(sayWeightToGram(grams, { weight })).toBe(words)
 })
