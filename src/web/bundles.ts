@@ -5,6 +5,7 @@ import { placeOfBundle, tagsOfBundle } from '../store/bundle-page.js'
 import type { Db } from '../store/db.js'
 import { bundlesBack, movesOfLot } from '../store/lot-page.js'
 import { findLot } from '../store/lots.js'
+import { photographsOfLot } from '../store/photographs.js'
 import { replaceTag } from '../store/replace-tag.js'
 import { choice, optionalText, readBy } from './kit/fields.js'
 import { check, Form } from './kit/form.js'
@@ -34,6 +35,7 @@ async function showBundle(request: FastifyRequest, reply: FastifyReply, form: Fo
       lot: { ...ofLot, of: bundles.length },
       tags,
       moves: (await movesOfLot(db, lot.id)).filter(({ n }) => n === bundle.n),
+      photographs: (await photographsOfLot(db, lot.id)).filter(({ n }) => n === bundle.n),
       back: (await bundlesBack(db, lot.id)).find(({ n }) => n === bundle.n) ?? null,
     },
   })
