@@ -31,7 +31,7 @@ describe('sixty workshops of 20 to 60 loads', () => {
   })
 
   test('no moment could be a minute earlier by itself', () => {
-    for (const { loads, plan } of results.slice(0, 4)) {
+    for (const { loads, plan } of results.slice(0, 2)) {
       for (const [index, load] of plan.loads.entries()) {
         for (const step of load.steps.filter(one => one.why.kind !== 'room' && one.why.kind !== 'no sooner')) {
           const faults = faultsOf(WORKSHOP, loads, MONDAY, withEarlier(plan, index, step.n))
