@@ -49,7 +49,8 @@ async function refuseErased(trx: Trx, commissionId: number): Promise<void> {
     .where('commission_id', '=', commissionId)
     .where('content', '=', ERASED)
     .executeTakeFirst()
-  if (erased) throw new Refusal('conflict', 'The client was erased, and their receipts with them: none is issued any more.')
+  if (erased)
+    throw new Refusal('conflict', 'The client was erased, and their receipts with them: none is issued any more.')
 }
 
 /** Every receipt of a commission as it was issued, oldest first; those of a client who was erased are left out. */
