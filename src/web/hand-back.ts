@@ -9,11 +9,12 @@ import { Refusal } from '../domain/refusal.js'
 import { slipLines } from '../domain/return-slip.js'
 import { type Checklist, findChecklist, refuseOldChecklist, saveChecks } from '../store/bundle-check.js'
 import { findCommission } from '../store/commissions.js'
-import type { By, Trx } from '../store/db.js'
+import type { By, Db, Trx } from '../store/db.js'
 import { closeHandBack, knownReceivers } from '../store/hand-back.js'
 import { handBacksOfCommission } from '../store/hand-backs.js'
 import { type Bundle, type Lot, lotsOfCommission } from '../store/lots.js'
 import { openPoints } from '../store/open-points.js'
+import { liveCodes } from '../store/print-tags.js'
 import { scannedBundles } from './hand-back-codes.js'
 import {
   askAgainForNumber,
@@ -34,7 +35,8 @@ const dayNow = ({ server, workshop }: FastifyRequest): string => dayOf(server.no
 const unitsOf = ({ workshop }: FastifyRequest) => ({ weight: workshop.weightUnit, volume: workshop.volumeUnit })
 
 /** A lot as the checklist shows it; `goes` is its tick: as sent, else ticked when everything in it is ready. */
-function lotShown(lot: Lot, l: number, { checks }: Checklist, form: Form) {
+async function lotShown(db: Db, lot: Lot, l: number, { checks }: Checklist, form: Form) {
+  const tags = new Map((await liveCodes(db, lot.id)).map(({ n, code }) => [n, code]))
   const standing = lotStanding(lot.bundles.map(({ place }) => place))
   return {
     ...lot,
@@ -48,6 +50,7 @@ function lotShown(lot: Lot, l: number, { checks }: Checklist, form: Form) {
         ...bundle,
         name: `lots.${l}.bundles.${b}`,
         check,
+        tag: tags.get(bundle.n) ?? '',
         isHere: isHere(bundle.place),
         /** Off the ready shelf it stays; from a shelf it may be missing. */
         isReady: bundle.place === 'ready shelf',
@@ -68,7 +71,7 @@ const tiesNow = ({ tiesOn, tiesOff, tiesLost }: Bundle) => [
 const isSent = (form: Form): boolean => form.has('version')
 
 /** How many bundles the main button names: the ready ones of the ticked lots that neither stay nor are not found. */
-const going = (lots: ReturnType<typeof lotShown>[], form: Form): number =>
+const going = (lots: Awaited<ReturnType<typeof lotShown>>[], form: Form): number =>
   lots
     .filter(({ goes }) => goes)
     .flatMap(({ bundles }) => bundles)
@@ -96,7 +99,7 @@ async function showChecklist(request: FastifyRequest, reply: FastifyReply, form:
   const commission = found(await findCommission(db, idIn(request)), 'commission')
   const known = await lotsOfCommission(db, commission.id)
   const checklist = await findChecklist(db, commission.id)
-  const lots = known.map((lot, l) => lotShown(lot, l, checklist, form))
+  const lots = await Promise.all(known.map((lot, l) => lotShown(db, lot, l, checklist, form)))
   const isBehind = status === 409 && form.value('version') !== String(checklist.version)
   return reply.page('hand-back/checklist', {
     title: `Hand-back: ${commission.clientName}`,

@@ -67,6 +67,21 @@ test('from today to the slip in at most eight presses, and every bundle named by
   expect([gone, named]).toEqual([60, 60])
 })
 
+test('each scan ticks its bundle at once, and a tag of somebody else is said before anything is sent', async () => {
+  await bring(site.db, site.by, [aLot(alike(1))], { name: 'Ode Reed' })
+  const page = await phone()
+  await page.goto(`${address}/commissions/1/hand-back`)
+  await page.getByLabel('Scan the bundles on the table').tap()
+  const [first = '', second = ''] = codes()
+  await scan(page, [first, second.toLowerCase(), first])
+  expect(await page.locator('.scanned').innerText()).toBe('2 of 60 scanned.')
+  expect(await page.getByLabel('Tied up again as it came: lot 1, bundle 2', { exact: true }).isChecked()).toBe(true)
+  expect(await page.getByLabel('Tied up again as it came: lot 1, bundle 3', { exact: true }).isChecked()).toBe(false)
+  const strange = codes().at(-1) ?? ''
+  await scan(page, [strange])
+  expect(await page.locator('.scanned').innerText()).toBe(`2 of 60 scanned. Not a tag of this commission: ${strange}`)
+})
+
 test('one that was not scanned is asked for by its number, and nothing goes; what was scanned stays typed', async () => {
   const page = await phone()
   await openHandBack(page)
