@@ -2,8 +2,8 @@
  * How an amount of a substance reads, on every page alike. It is weighed in grams whatever the fibre is weighed in, and
  * measured in the workshop's own volumes; what stands beside it is the same amount for who measures otherwise.
  */
-import { sayOnScale } from './on-scale.js'
-import type { RecipeLine, Route } from './recipe.js'
+import { onGlass, sayOnScale } from './on-scale.js'
+import type { RecipeLine } from './recipe.js'
 import { sayFigure, sayVolume, sayWeight } from './say-quantity.js'
 import { GRAMS, type Units } from './unit.js'
 
@@ -14,21 +14,20 @@ const US_KITCHEN = /\bUS (tea|table)spoons?$|\bUS cups?$/
 
 /**
  * `stepG`: the step of the scale that it is yet to be weighed on; null for what was weighed, which is said as it was.
- * Spoons and cups stand beside where the trade uses them: in a US workshop, and by the label of a bottle or packet.
+ * US spoons and cups stand beside grams in a US workshop alone: elsewhere nobody has them in the drawer.
  */
-export function measureOf(
-  { amount, unit, alsoShown }: Measured,
-  route: Route,
-  units: Units,
-  stepG: number | null,
-): LineMeasure {
-  const isUs = units.volume === 'us'
-  const kitchen = unit === 'g' ? isUs || route === 'label' : !isUs && route === 'label'
+export function measureOf({ amount, unit, alsoShown }: Measured, units: Units, stepG: number | null): LineMeasure {
+  const kitchen = unit === 'g' && units.volume === 'us'
   const beside = alsoShown.filter(words => kitchen || !US_KITCHEN.test(words))
   return unit === 'g'
     ? { amount: sayGrams(amount, stepG), also: [...beside, ...inOunces(amount, units)] }
-    : { amount: sayVolume(amount, units), also: [...inMillilitres(amount, units), ...beside] }
+    : inVolume(stepG === null ? amount : onGlass(amount), units, beside)
 }
+
+const inVolume = (millilitres: number, units: Units, beside: string[]): LineMeasure => ({
+  amount: sayVolume(millilitres, units),
+  also: [...inMillilitres(millilitres, units), ...beside],
+})
 
 const sayGrams = (amount: number, stepG: number | null): string =>
   stepG === null ? `${sayFigure(amount, 8)} g` : sayOnScale(amount, stepG)

@@ -1,5 +1,5 @@
 /** A load's own share of its lot's recipe: what is weighed out for it, and how much room its bath takes. */
-import { isBelowScale } from './on-scale.js'
+import { GLASS, isBelowScale } from './on-scale.js'
 import type { Recipe, RecipeLine } from './recipe.js'
 import { nextWeighOut } from './weigh-out.js'
 
@@ -11,9 +11,6 @@ export type SharedWeights = { totalG: number; beforeG: number; nowG: number }
 
 /** Nearer than this, two amounts are the same: they differ by the last digits of the division alone. */
 const SAME = 1e-9
-/** A measuring glass is read to the millilitre, and a small amount in a syringe to three figures: common practice. */
-const GLASS_STEP_ML = 1
-const SMALL_ML = 10
 
 /**
  * The lines of a load. What goes by weight of fibre is the lot's amount rounded as a running total, so that the loads
@@ -22,8 +19,8 @@ const SMALL_ML = 10
 export function weighOutLines(lot: Recipe, load: Recipe, weights: SharedWeights, scaleStepG: number): WeighOutLine[] {
   return load.lines.map(({ key, substanceId, name, bathKey, unit, amount }) => {
     const whole = lot.lines.find(line => line.key === key)?.amount ?? 0
-    const step = unit === 'g' ? scaleStepG : GLASS_STEP_ML
-    const tooFine = isBelowScale(amount, unit, scaleStepG) || (unit === 'mL' && amount < SMALL_ML)
+    const step = unit === 'g' ? scaleStepG : GLASS.stepMl
+    const tooFine = isBelowScale(amount, unit, scaleStepG) || (unit === 'mL' && amount < GLASS.smallMl)
     const rounded = tooFine ? Number(amount.toPrecision(3)) : weighed(amount, whole, weights, step)
     return { key, substanceId, name, bathKey, unit, amount: rounded }
   })

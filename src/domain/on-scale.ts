@@ -23,6 +23,13 @@ export function sayOnScale(grams: number, stepG: number): string {
   return `${sayFigure(Math.round(grams / stepG) * stepG, 12)} g`
 }
 
+/** A measuring glass is read to the millilitre, and a small amount in a syringe to three figures: common practice. */
+export const GLASS = { stepMl: 1, smallMl: 10 } as const
+
+/** Millilitres as they are measured out: 19.6 is "20 mL" on the recipe as on the load. */
+export const onGlass = (millilitres: number): number =>
+  millilitres < GLASS.smallMl ? millilitres : Math.round(millilitres / GLASS.stepMl) * GLASS.stepMl
+
 /** `sentence`: why, and what to do. `short`: what to do, for the paper beside the pot. */
 export type StockAdvice = { sentence: string; short: string; hows: Working[] }
 

@@ -32,7 +32,7 @@ export async function atThePot(db: Db, load: Load, now: string, workshop: Worksh
     weighOut: load.lines.map(line => ({
       ...line,
       asComputed: line.weighed === null || isAsComputed(line.amount, line.weighed.amount),
-      asWritten: amountAsWritten(line, lot.route, workshop),
+      asWritten: amountAsWritten(line, workshop),
       alsoShown: recipe.lines.find(({ key }) => key === line.key)?.alsoShown ?? [],
       bathTitle: recipe.baths.find(({ key }) => key === line.bathKey)?.title ?? '',
     })),

@@ -15,31 +15,33 @@ const bottle = { amount: 2 * cupMl, unit: 'mL' as const, alsoShown: ['2 bottles'
 
 describe('an amount of a substance', () => {
   test.each([
-    ['metric, by the label', soap, 'label', metric, '44.4 mL', ['3 US tablespoons']],
-    ['metric, by weight', soap, 'powder', metric, '44.4 mL', []],
-    ['US, once in spoons', soap, 'label', us, '3 tbsp', ['44.4 mL']],
-    ['US, by weight', soap, 'plant', us, '3 tbsp', ['44.4 mL']],
-    ['imperial', soap, 'powder', imperial, '1½ fl oz', ['44.4 mL']],
-    ['imperial, by the label', soap, 'label', imperial, '1½ fl oz', ['44.4 mL', '3 US tablespoons']],
-    ['metric salt, by the label', salt, 'label', metric, '283 g', ['1 US cup']],
-    ['metric salt, by weight', salt, 'powder', metric, '283 g', []],
-    ['US salt', salt, 'powder', us, '283 g', ['1 US cup', '10 oz']],
-    ['imperial salt', salt, 'powder', imperial, '283 g', ['10 oz']],
-    ['a bottle, anywhere', bottle, 'label', metric, '473 mL', ['2 bottles']],
-    ['a bottle in a US workshop', bottle, 'label', us, '2 cups', ['473 mL', '2 bottles']],
-  ] as const)('%s', (_where, line, route, units, amount, also) => {
-    expect(measureOf({ ...line, alsoShown: [...line.alsoShown] }, route, units, 1)).toEqual({ amount, also })
+    ['metric, in millilitres alone', soap, metric, '44 mL', []],
+    ['US, once in spoons', soap, us, '3 tbsp', ['44 mL']],
+    ['imperial', soap, imperial, '1½ fl oz', ['44 mL']],
+    ['metric salt', salt, metric, '283 g', []],
+    ['US salt', salt, us, '283 g', ['1 US cup', '10 oz']],
+    ['imperial salt', salt, imperial, '283 g', ['10 oz']],
+    ['a bottle, anywhere', bottle, metric, '473 mL', ['2 bottles']],
+    ['a bottle in a US workshop', bottle, us, '2 cups', ['473 mL', '2 bottles']],
+  ] as const)('%s', (_where, line, units, amount, also) => {
+    expect(measureOf({ ...line, alsoShown: [...line.alsoShown] }, units, 1)).toEqual({ amount, also })
   })
 
   test('that was weighed is said as it was weighed, whatever the scale of today', () => {
     const weighed = { amount: 12.3, unit: 'g' as const, alsoShown: [] }
-    expect(measureOf(weighed, 'powder', metric, null).amount).toBe('12.3 g')
-    expect(measureOf(weighed, 'powder', metric, 1).amount).toBe('12 g')
+    expect(measureOf(weighed, metric, null).amount).toBe('12.3 g')
+    expect(measureOf(weighed, metric, 1).amount).toBe('12 g')
+  })
+
+  test('that is measured in a glass is rounded as it is poured: 19.6 mL is 20 mL, 9.6 mL stays', () => {
+    const said = (amount: number, stepG: number | null) =>
+      measureOf({ amount, unit: 'mL', alsoShown: [] }, metric, stepG).amount
+    expect([said(19.6, 1), said(9.6, 1), said(19.6, null)]).toEqual(['20 mL', '9.6 mL', '19.6 mL'])
   })
 
   test('of less than an ounce, or less than a kitchen measures, is given once', () => {
-    expect(measureOf({ amount: 20, unit: 'g', alsoShown: [] }, 'powder', us, 1)).toEqual({ amount: '20 g', also: [] })
-    expect(measureOf({ amount: 2, unit: 'mL', alsoShown: [] }, 'powder', us, 1)).toEqual({ amount: '2 mL', also: [] })
+    expect(measureOf({ amount: 20, unit: 'g', alsoShown: [] }, us, 1)).toEqual({ amount: '20 g', also: [] })
+    expect(measureOf({ amount: 2, unit: 'mL', alsoShown: [] }, us, 1)).toEqual({ amount: '2 mL', also: [] })
   })
 })
 

@@ -3,9 +3,12 @@ import { type Measured, measureOf } from '../../domain/line-measure.js'
 import { sayRuns } from '../../domain/number-runs.js'
 import { sayOnScale, stockFor } from '../../domain/on-scale.js'
 import { sayFigure, sayLength, sayRatio, sayTemperature, sayVolume, sayWeight } from '../../domain/quantity.js'
-import type { Route } from '../../domain/recipe.js'
 import { saySource } from '../../domain/say-source.js'
 import type { Workshop } from '../../store/workshop.js'
+
+/** The gap between a figure and what it counts in, in the words of a page and never inside a tag. */
+const BEFORE_UNIT =
+  /(\d[½¼¾⅛⅜⅝⅞]?|[½¼¾⅛⅜⅝⅞]) (?=(?:g|kg|mL|L|mm|m|min|h|days?|lb|oz|fl oz|tsp|tbsp|cups?|pt|qt|gal|ties?|bundles?)\b[^<>]*<|[%°])/g
 
 /** How figures and times read on this workshop's pages: its units, its clock. */
 export function sayFor(workshop: Workshop, now: string) {
@@ -23,12 +26,14 @@ export function sayFor(workshop: Workshop, now: string) {
     /** Grams to the step of the scale here. */
     onScale: (grams: number) => sayOnScale(grams, workshop.scaleStepG),
     /** A line of a recipe, yet to be weighed or measured out. */
-    toMeasure: (line: Measured, route: Route) => measureOf(line, route, units, workshop.scaleStepG),
+    toMeasure: (line: Measured) => measureOf(line, units, workshop.scaleStepG),
     /** What was weighed or measured out, as it was. */
-    measured: (line: Measured, route: Route) => measureOf(line, route, units, null),
+    measured: (line: Measured) => measureOf(line, units, null),
     ratio: sayRatio,
     /** How to measure what the scale is too coarse for; null when it is not. */
     stockFor: (amount: number, unit: 'g' | 'mL') => stockFor(amount, unit, workshop.scaleStepG),
+    /** A page to be printed, with no line broken between a figure and its unit. */
+    unbroken: (html: string) => html.replace(BEFORE_UNIT, '$1\u00a0'),
     length: (millimetres: number) => sayLength(millimetres, units),
     temperature: (celsius: number) => sayTemperature(celsius, units),
     figure: sayFigure,
