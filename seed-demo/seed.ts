@@ -6,6 +6,7 @@ import { type Db, inOneStep } from '../src/store/db.js'
 import { addPot } from '../src/store/pots.js'
 import { addWorker } from '../src/store/sign-in.js'
 import { addWorkshop } from '../src/store/workshop.js'
+import { tellCare } from './care.js'
 import { clients, dropOffDefaults, pots, WORKER, workshop } from './cast.js'
 import { DAY, Doing, HOUR, iso } from './doing.js'
 import { tellThePast } from './past.js'
@@ -39,6 +40,7 @@ export async function seed(db: Db, passphraseHash: string, now: number, dataFold
   doing.camera = camera
   await tellToday(doing, clientIds, potIds, past, now)
   await tellTags(doing, now)
+  await tellCare(doing, clientIds, now)
   await camera.lookIntoThePots(doing.by(now - HOUR / 6))
   return workerId
 }

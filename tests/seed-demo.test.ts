@@ -56,6 +56,13 @@ describe('the demo workshop', () => {
     expect(fresh).toBeGreaterThan(0)
   })
 
+  test('has something that went wrong and was told, a wet cloth, and a client with a page', () => {
+    expect(one('select count(*) from incident where closed_at is null')).toBe(1)
+    expect(one('select count(*) from incident where closed_at is not null')).toBe(1)
+    expect(one('select grade from wet_cloth')).toBe('4-5')
+    expect(one('select count(*) from client_page where off_at is null')).toBe(1)
+  })
+
   test('places and ties add up', () => {
     expect(one('select count(*) from bundle where ties_on + ties_off + ties_lost <> ties_in')).toBe(0)
     expect(
@@ -68,9 +75,9 @@ describe('the demo workshop', () => {
   test('every page answers, and prints no undefined and no NaN', () => {
     const kinds = new Set(pages.map(({ url }) => kindOf(url)))
     expect(kinds.size).toBeGreaterThan(25)
-    for (const { url, status, body } of pages) {
+    for (const { url, status, type, body } of pages) {
       expect(status, url).toBe(200)
-      expect(body, url).not.toMatch(/\bundefined\b|\bNaN\b|\[object Object\]/)
+      if (type.startsWith('text/html')) expect(body, url).not.toMatch(/\bundefined\b|\bNaN\b|\[object Object\]/)
     }
   })
 
@@ -110,6 +117,7 @@ const send = (action: string, fields: Record<string, string>) =>
 const FREE_WORDS = [
   /^\/catalogue\/[\w-]+\/withdrawal$|^\/loads\/\d+\/notes$|^\/lots\/\d+\/photographs\/\d+\/withdrawal$/,
   /^\/commissions\/\d+\/(returnables|unmet-wishes)(\/\d+)?$|^\/commissions\/\d+\/release$|^\/lots\/\d+\/(apart|faults)$/,
+  /^\/incidents\/\d+\/(not-told|close)$/,
 ]
 const nonsense = '<b>"Ω½ nonsense\u2028&amp;</b>'
 const endless = 'x'.repeat(10_000)

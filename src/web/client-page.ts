@@ -1,5 +1,6 @@
 /** What a client sees of their own, without a sign-in, at an address that only they were given. */
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import { z } from 'zod'
 import { isToFetch, readToken, whereForClients } from '../domain/client-page.js'
 import {
   addressOf,
@@ -14,7 +15,8 @@ import { findClient } from '../store/clients.js'
 import { findCommission } from '../store/commissions.js'
 import { handBacksOfCommission } from '../store/hand-backs.js'
 import { findHandBack } from '../store/return-slip.js'
-import { Form } from './kit/form.js'
+import { choice } from './kit/fields.js'
+import { check, Form } from './kit/form.js'
 import { found, idIn, onPost } from './kit/post.js'
 import { sendSlip } from './return-slip.js'
 
@@ -82,6 +84,8 @@ async function showForDyer(request: FastifyRequest, reply: FastifyReply, form = 
   })
 }
 
+const pageForm = z.object({ do: choice('Make a page, or end it', ['make', 'end']) })
+
 export function clientPage(app: FastifyInstance): void {
   app.get('/c/:token', { config: { open: true } }, showTo)
   app.get('/C/:token', { config: { open: true } }, showTo)
@@ -91,7 +95,7 @@ export function clientPage(app: FastifyInstance): void {
     show: showForDyer,
     act: async (trx, request, form, by) => {
       const client = found(await findClient(trx, idIn(request)), 'client')
-      const isEnd = form.value('do') === 'end'
+      const isEnd = check(pageForm, form).do === 'end'
       if (isEnd) await closeClientPage(trx, by, client.id)
       else await openClientPage(trx, by, client.id)
       const said = isEnd ? 'The page has ended; its address leads nowhere now.' : `${client.name} has a page now.`
