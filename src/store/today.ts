@@ -11,6 +11,7 @@ export type LotInHand = {
   commissionId: number
   clientId: number
   clientName: string
+  clientContact: string
   clientMark: string
   purpose: string
   neededBy: string
@@ -54,6 +55,7 @@ const inHand = ready(db =>
       'commission.id as commissionId',
       'client.id as clientId',
       'client.name as clientName',
+      'client.contact as clientContact',
       'client.mark as clientMark',
       'commission.purpose',
       'commission.needed_by as neededBy',

@@ -42,19 +42,22 @@ async function showToday(request: FastifyRequest, reply: FastifyReply) {
 const latestFirst = (loads: LoadCard[]): LoadCard[] =>
   loads.filter(({ minutesLate }) => minutesLate > 0).sort((one, other) => other.minutesLate - one.minutesLate)
 
-type Commission = Pick<LotInHand, 'clientId' | 'clientName' | 'purpose' | 'neededBy' | 'here' | 'ready'> & {
+type Commission = Pick<
+  LotInHand,
+  'clientId' | 'clientName' | 'clientContact' | 'purpose' | 'neededBy' | 'here' | 'ready'
+> & {
   id: number
 }
 
 /** What the lots in hand add up to, commission by commission; those of one stand together. */
 function commissionsOf(lots: readonly LotInHand[]): Commission[] {
   const commissions: Commission[] = []
-  for (const { commissionId: id, clientId, clientName, purpose, neededBy, here, ready } of lots) {
+  for (const { commissionId: id, clientId, clientName, clientContact, purpose, neededBy, here, ready } of lots) {
     const last = commissions.at(-1)
     if (last?.id === id) {
       last.here += here
       last.ready += ready
-    } else commissions.push({ id, clientId, clientName, purpose, neededBy, here, ready })
+    } else commissions.push({ id, clientId, clientName, clientContact, purpose, neededBy, here, ready })
   }
   return commissions
 }

@@ -119,7 +119,9 @@ describe('today', () => {
     const { ready, coming } = await todayData()
     expect(ready).toMatchObject([{ ready: 2, here: 2 }])
     expect(coming).toMatchObject([{ neededBy: '2026-03-06' }])
-    expect((await site.browser.get('/')).text).toContain('all of it, 2 bundles')
+    const { text } = await site.browser.get('/')
+    expect(text).toContain('all of it, 2 bundles')
+    expect(text).toMatch(/id="ready"[\s\S]*the net loft[\s\S]*href="\/commissions\/1\/hand-back">Hand back<\/a>/)
   })
 
   test('a press that needs a word leads to the page at the pot, which asks for it', async () => {
