@@ -24,12 +24,25 @@ const openLots = ready((db, commissionIds: string) =>
     .orderBy('id'),
 )
 
+/** What came along is asked for when the last bundle goes: where only a part goes back, a wrapper may wait for the rest. */
+const lastBundle = ready((db, commissionId: number) =>
+  db
+    .selectFrom('bundle')
+    .innerJoin('lot', 'lot.id', 'bundle.lot_id')
+    .select(['bundle.id', 'bundle.lot_id as lotId'])
+    .where('lot.commission_id', '=', commissionId)
+    .where('bundle.place', 'not in', ['handed back', 'not found'])
+    .orderBy('bundle.id', 'desc')
+    .limit(1),
+)
+
 export async function arrivalPoints(db: Db, commissionId: number): Promise<OpenPoint[]> {
   const lots = (await openLots(db, JSON.stringify([commissionId]))).map(({ id }) => id)
   if (lots.length === 0) return []
   const page = `/commissions/${commissionId}/arrival`
   const whole = { lotId: null, bundleIds: [] }
   const wishes = await openWishes(db, commissionId)
+  const [last = whole] = (await lastBundle(db, commissionId)).map(({ lotId, id }) => ({ lotId, bundleIds: [id] }))
   const returnables = (await returnablesOf(db, commissionId)).filter(({ answer }) => answer === 'open')
   const apart = await keptApart(db, lots)
   return [
@@ -47,7 +60,7 @@ export async function arrivalPoints(db: Db, commissionId: number): Promise<OpenP
       hinders: false,
     })),
     ...returnables.map(({ id, words }) => ({
-      ...whole,
+      ...last,
       sentence: `Came along, to go back: ${words}`,
       to: `${page}#returnable-${id}`,
       hinders: true,

@@ -1,5 +1,6 @@
 import { beforeEach, describe, expect, test } from 'vitest'
 import { readReturnables } from '../../src/domain/arrival.js'
+import { hindering } from '../../src/domain/open-point.js'
 import { inOneStep } from '../../src/store/db.js'
 import { type Came, type LotCame, takeIn } from '../../src/store/drop-off.js'
 import { closeHandBack } from '../../src/store/hand-back.js'
@@ -133,6 +134,13 @@ describe('what came along', () => {
     const twice = await post('/commissions/1/returnables/1', { do: 'does not go back', why: 'lost' })
     expect(twice.status).toBe(409)
     expect(twice.text).toContain('Answered already: the wrapper, blue cloth, gone back.')
+  })
+
+  test('waits for the rest where only a part goes back', async () => {
+    const points = await openPoints(site.db, await bring(two))
+    const going = (bundleIds: number[]) => hindering(points, { lotIds: [1], bundleIds })
+    expect(going([1])).toEqual([])
+    expect(going([1, 2])).toHaveLength(2)
   })
 
   test('is added when it turns up later, and asks what it is', async () => {
