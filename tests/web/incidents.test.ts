@@ -33,7 +33,7 @@ test('is written down, told and closed, and the lot shows it for ever', async ()
   const lot = (await site.browser.get(`/lots/${lotId}`)).text
   expect(lot).toContain('taken as it is')
   expect(lot).toContain('went wrong: strip torn')
-  expect(lot).not.toContain('Still open')
+  expect(lot).not.toContain('the incident is not closed')
 })
 
 test('cannot be closed before the client was told: what was typed stands there', async () => {
