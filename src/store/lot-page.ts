@@ -104,7 +104,7 @@ export async function usedOnLot(db: Db, lotId: number): Promise<UsedOnLot[]> {
 
 const labelIn = (json: string | null): Substance['label'] => (json === null ? null : JSON.parse(json))
 
-/** How a bundle went back, as its slip says it. */
+/** How a bundle went back, as its slip says it; without what was found again after its slip. */
 export type BundleBack = {
   n: number
   handBackId: number
@@ -126,6 +126,10 @@ const backOfLot = ready((db, lotId: number) =>
   db
     .selectFrom('bundle')
     .innerJoin('hand_back_bundle as back', 'back.bundle_id', 'bundle.id')
+    .innerJoin('hand_back', join => join.onRef('hand_back.id', '=', 'back.hand_back_id').on('hand_back.closed', '=', 1))
+    .leftJoin('found_again as again', join =>
+      join.onRef('again.hand_back_id', '=', 'back.hand_back_id').onRef('again.bundle_id', '=', 'back.bundle_id'),
+    )
     .select([
       'bundle.n',
       'back.hand_back_id as handBackId',
@@ -138,5 +142,6 @@ const backOfLot = ready((db, lotId: number) =>
       'back.explanation',
     ])
     .where('bundle.lot_id', '=', lotId)
+    .where('again.id', 'is', null)
     .orderBy('bundle.n'),
 )

@@ -60,7 +60,7 @@ async function showLot(request: FastifyRequest, reply: FastifyReply) {
       kindWords: INCIDENT_WORDS,
       points: lot.closedAt === null ? pointsOfLot(await openPoints(db, lot.commissionId), lot.id) : [],
       mayChangeAsk: !wasLaid && lot.closedAt === null,
-      back: lot.closedAt === null ? [] : await bundlesBack(db, lot.id),
+      back: await bundlesBack(db, lot.id),
       came: await howLotCame(db, lot),
       photographs: await photographsOfLot(db, lot.id),
       history: await historyOfLot(db, lot.id),

@@ -53,10 +53,12 @@ describe('a part of a lot', () => {
     expect(checklist).toContain('Gone before: bundles 1, 2.')
     expect(checklist).toContain('Hand back 1 bundle ')
     expect(plainText((await site.browser.get('/commissions/1')).text)).toContain('1 still here')
+    expect(plainText((await site.browser.get('/lots/1')).text)).toContain('Gone before: bundles 1, 2 ( its slip )')
     expect((await send({}, 3)).status).toBe(303)
     expect([places(), closedAt()]).toEqual([['handed back', 'handed back', 'handed back'], site.by.at])
     expect(await slipText(2)).toContain('In part: 1 of the 3 bundles that came. The others had gone before.')
     expect(await slipText(1)).toContain('Bundle 3 stays here until')
+    expect(plainText((await site.browser.get('/lots/1')).text)).toContain('( slip 1 , slip 2 )')
   })
 
   test('what is not on the ready shelf stays by itself', async () => {
@@ -243,6 +245,14 @@ describe('after the hand-back', () => {
     expect(await slipText(1)).toContain('“Lot 1, bundle 1 was found again: behind the tub”')
     expect((await send({ version: await versionNow() })).headers.location).toBe('/hand-backs/2')
     expect([places()[0], closedAt()]).toEqual(['handed back', site.by.at])
+    const { back } = (await site.browser.json('/lots/1')).body
+    expect(back.map(({ n, found, handBackId }: Record<string, unknown>) => [n, found, handBackId])).toEqual([
+      ...[
+        [1, true, 2],
+        [2, true, 1],
+        [3, true, 1],
+      ],
+    ])
   })
 
   test.each([
