@@ -19,8 +19,11 @@ const MEASURES: Record<Paper, Measures> = {
   '80 mm roll': { width: 80 * MM, height: LONGEST_ROLL, margin: ROLL_MARGIN, size: 7 },
 }
 
-const fontFile = (name: string): string => createRequire(import.meta.url).resolve(`dejavu-fonts-ttf/ttf/${name}.ttf`)
-const FONTS = { regular: fontFile('DejaVuSans'), bold: fontFile('DejaVuSans-Bold') }
+const require = createRequire(import.meta.url)
+const FONTS = {
+  regular: require.resolve('dejavu-fonts-ttf/ttf/DejaVuSans.ttf'),
+  bold: require.resolve('dejavu-fonts-ttf/ttf/DejaVuSans-Bold.ttf'),
+}
 
 export class Sheet {
   readonly pdf: Pdf
