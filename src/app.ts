@@ -52,6 +52,7 @@ import { tagLookUp } from './web/tag-look-up.js'
 import { tagSettings } from './web/tag-settings.js'
 import { tags } from './web/tags.js'
 import { today } from './web/today.js'
+import { undyed } from './web/undyed.js'
 import { untagged } from './web/untagged.js'
 import { wetCloth } from './web/wet-cloth.js'
 
@@ -105,6 +106,7 @@ export function buildApp({ db, config, now, setUpCode, log = false }: Parts): Fa
     loads(site)
     pots(site)
     lots(site)
+    undyed(site)
     photographs(site, config)
     photographSettings(site, config)
     colourAsk(site)

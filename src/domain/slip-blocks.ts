@@ -190,16 +190,20 @@ function lotFacts(lot: SlipLot): { name: string; words: string }[] {
   const rinses = [...new Set(lot.baths.map(({ lastRinse }) => lastRinse))].filter(water => water !== null)
   return [
     { name: 'How dyed', words: howDyed(lot).join('; ') },
-    { name: 'Treated with', words: lot.treatedWith.map(({ name }) => name).join('; ') || 'no bath is on record' },
+    {
+      name: 'Treated with',
+      words: lot.treatedWith.map(({ name }) => name).join('; ') || (lot.undyedWhy ? 'nothing' : 'no bath is on record'),
+    },
     ...(rinses.length > 0 ? [{ name: 'Last rinse', words: `ran ${rinses.join(', ')}` }] : []),
     ...(lot.wetCloth ? [{ name: 'Wet white cloth', words: lot.wetCloth }] : []),
-    { name: 'Ties', words: lot.tiesUndyed ? 'kept undyed' : 'dyed along' },
+    { name: 'Ties', words: lot.tiesUndyed || lot.undyedWhy ? 'kept undyed' : 'dyed along' },
     ...knownBy(lot),
   ]
 }
 
 /** Each way in which the lot was really dyed, once; what was asked for when no bath is on record. */
-function howDyed({ baths, dyeName, route }: SlipLot): string[] {
+function howDyed({ baths, dyeName, route, undyedWhy }: SlipLot): string[] {
+  if (undyedWhy) return [`not dyed: ${undyedWhy}`]
   if (baths.length === 0) return [`not on record; asked for: ${dyeName} (${ROUTE_WORDS[route]})`]
   return [...new Set(baths.map(({ dyeWords, routeWords }) => `${dyeWords} (${routeWords})`))]
 }

@@ -43,6 +43,8 @@ export type SlipLot = {
   treatedWith: Used[]
   /** What a wet white cloth showed last, in words; left out on slips from before that was asked. */
   wetCloth?: string | null
+  /** Why it goes back without a bath; left out when nobody said so. */
+  undyedWhy?: string
   /** The newest word on what came out before it went back: a later one does not change a slip that was signed. */
   outcome: { swatch: string | null; nearness: Nearness; words: string } | null
 }

@@ -9,6 +9,7 @@ import { bathsOfLot } from './baths-of-lot.js'
 import type { Db } from './db.js'
 import type { Lot } from './lots.js'
 import { outcomesOfLot } from './outcomes.js'
+import { undyedWhyOf } from './undyed.js'
 import { wetClothsOfLot } from './wet-cloths.js'
 import { findWorkshop } from './workshop.js'
 
@@ -44,6 +45,7 @@ async function lotForSlip(db: Db, at: string, { lot, checks, rest }: LotGoing): 
   const baths = await bathsOfLot(db, lot.id)
   const cloth = (await wetClothsOfLot(db, lot.id)).find(tried => tried.at <= at)
   const outcome = (await outcomesOfLot(db, lot.id)).find(noted => noted.at <= at)
+  const undyedWhy = baths.length === 0 ? await undyedWhyOf(db, lot.id) : ''
   const { id, fibreName, colour, swatch, route, dyeName, tiesUndyed } = lot
   return {
     ...{ id, fibreName, colour, swatch, route, dyeName, tiesUndyed },
@@ -54,6 +56,7 @@ async function lotForSlip(db: Db, at: string, { lot, checks, rest }: LotGoing): 
     }),
     rest: { ...rest, ns: lot.bundles.filter(({ id, place }) => isHere(place) && !checks.has(id)).map(({ n }) => n) },
     baths,
+    ...(undyedWhy === '' ? {} : { undyedWhy }),
     wetCloth: cloth ? sayWetCloth(cloth) : null,
     treatedWith: treatments(baths.flatMap(({ used }) => used)),
     outcome: outcome ? { swatch: outcome.swatch, nearness: outcome.nearness, words: outcome.words } : null,

@@ -12,6 +12,7 @@ import { findLot, type Lot } from '../store/lots.js'
 import { openPoints } from '../store/open-points.js'
 import { outcomesOfLot } from '../store/outcomes.js'
 import { photographsOfLot } from '../store/photographs.js'
+import { mayGoUndyed } from '../store/undyed.js'
 import { wetClothsOfLot } from '../store/wet-cloths.js'
 import { howLotCame } from './arrivals.js'
 import { found, idIn } from './kit/post.js'
@@ -59,6 +60,7 @@ async function showLot(request: FastifyRequest, reply: FastifyReply) {
       incidents: await incidentsOfLot(db, lot.id),
       kindWords: INCIDENT_WORDS,
       points: lot.closedAt === null ? pointsOfLot(await openPoints(db, lot.commissionId), lot.id) : [],
+      mayGoUndyed: mayGoUndyed(lot).length > 0,
       mayChangeAsk: !wasLaid && lot.closedAt === null,
       back: await bundlesBack(db, lot.id),
       came: await howLotCame(db, lot),

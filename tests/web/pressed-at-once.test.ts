@@ -154,6 +154,12 @@ const story: Form[] = [
     { purpose: 'masks', neededBy: 'in 8 days', arrangement: 'gift', version: 1 },
   ],
   [
+    '/drop-off',
+    '/drop-off',
+    { clientId: 1, purpose: 'seats', neededBy: 'in 9 days', ...lot(0, '1 bundle of 2 ties, 90 g'), do: 'take-in' },
+  ],
+  ['/lots/:id/undyed', '/lots/3/undyed', { why: 'taken in twice' }],
+  [
     '/lots/:id/colour-ask',
     '/lots/1/colour-ask',
     { 'ask.colour': 'soot', 'ask.dyeId': 'all-purpose-bottled', version: 1 },
