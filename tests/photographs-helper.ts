@@ -3,6 +3,7 @@ import { mkdtempSync, readdirSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import supertest from 'supertest'
+import { afterAll } from 'vitest'
 import { buildApp } from '../src/app.js'
 import type { Photographs } from '../src/domain/client.js'
 import { beginSession } from '../src/store/sign-in.js'
@@ -12,7 +13,7 @@ import { browserOf, config, newKey, START } from './helper.js'
 import { takeInLot } from './pots-kit.js'
 
 const folders: string[] = []
-process.once('exit', () => {
+afterAll(() => {
   for (const folder of folders) rmSync(folder, { recursive: true, force: true })
 })
 export function ownFolder(): string {
