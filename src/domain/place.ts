@@ -16,4 +16,11 @@ export const LOAD_PLACES = ['soak tub', 'pot', 'rinse', 'drying line'] as const 
 
 /** A bundle in one of these has left the dyer's care: it went back, or it is explained on the slip. */
 export const GONE_PLACES = ['handed back', 'not found'] as const satisfies readonly Place[]
+export const HERE_PLACES: readonly Place[] = PLACES.filter(place => !(GONE_PLACES as readonly Place[]).includes(place))
+
+/** Places that may be parted into named spots. */
+export const SPOT_PLACES = ['arrivals shelf', 'drying line', 'ready shelf'] as const satisfies readonly Place[]
+export type SpotPlace = (typeof SPOT_PLACES)[number]
+export const isSpotPlace = (place: string): place is SpotPlace => (SPOT_PLACES as readonly string[]).includes(place)
+
 export const isHere = (place: Place): boolean => !(GONE_PLACES as readonly Place[]).includes(place)

@@ -51,6 +51,11 @@ const CHAINED: readonly Chained[] = [
     parts: { table: 'incident_bundle', of: 'incident_id', columns: ['bundle_id'] },
   },
   { table: 'incident_word', columns: ['incident_id', 'kind', 'at', 'entered_at', 'worker_id'] },
+  { table: 'spot_move', columns: ['bundle_id', 'from_spot_id', 'to_spot_id', 'at', 'worker_id', 'why'] },
+  { table: 'shelf_count_bundle', columns: ['count_id', 'bundle_id'] },
+  { table: 'shelf_count_seen', columns: ['count_id', 'bundle_id', 'seen', 'at', 'worker_id'] },
+  { table: 'shelf_count_finding', columns: ['count_id', 'bundle_id', 'finding'] },
+  { table: 'shelf_count_answer', columns: ['finding_id', 'answer', 'incident_id', 'at', 'worker_id'] },
   { table: 'move', columns: ['bundle_id', 'from_place', 'to_place', 'load_id', 'at', 'worker_id', 'why'] },
   {
     table: 'history',
@@ -191,5 +196,10 @@ const NAMES: Readonly<Record<string, string>> = {
   wet_cloth: 'wet cloth',
   incident_word: 'line about an incident',
   history: 'line of the history',
+  spot_move: 'change of spot',
+  shelf_count_bundle: 'line of a shelf count',
+  shelf_count_seen: 'sighting of a shelf count',
+  shelf_count_finding: 'finding of a shelf count',
+  shelf_count_answer: 'answer to a shelf count',
 }
 const nameOf = (table: string): string => NAMES[table] ?? table

@@ -204,7 +204,7 @@ async function moveOut(trx: Trx, by: By, id: number, { bundle, check, id: bundle
   const lost = tiesMissing(bundle, check)
   await trx
     .updateTable('bundle')
-    .set({ place, load_id: null, ties_on: bundle.tiesIn - lost, ties_off: 0, ties_lost: lost })
+    .set({ place, load_id: null, spot_id: null, ties_on: bundle.tiesIn - lost, ties_off: 0, ties_lost: lost })
     .where('id', '=', bundleId)
     .execute()
   const left = { at: by.at, worker_id: by.workerId, why: `hand-back, slip ${id}` }

@@ -1,5 +1,6 @@
 import type { OpenPoint } from '../domain/open-point.js'
 import { arrivalPoints } from './arrival-points.js'
+import { countPoints } from './count-questions.js'
 import type { Db } from './db.js'
 import { incidentPoints } from './incidents.js'
 import { openPhotographs } from './photographs-wanted.js'
@@ -10,6 +11,7 @@ import { wetClothPoints } from './wet-cloths.js'
 /** What each part of the work has to say about one commission. */
 const ASKED: readonly ((db: Db, commissionId: number) => Promise<OpenPoint[]>)[] = [
   arrivalPoints,
+  countPoints,
   incidentPoints,
   openPhotographs,
   releaseOpenPoints,

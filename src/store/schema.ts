@@ -17,6 +17,7 @@ import type {
   PotTable,
 } from './schema-of-loads.js'
 import type { PhotographTables } from './schema-of-photographs.js'
+import type { PlaceTables } from './schema-of-places.js'
 import type { TagTables } from './schema-of-tags.js'
 import type { WetClothTables } from './schema-of-wet-cloths.js'
 
@@ -151,6 +152,7 @@ export interface BundleTable {
   how_tied: string
   place: Place
   load_id: number | null
+  spot_id: number | null
 }
 export interface MoveTable {
   id: Generated<number>
@@ -229,6 +231,7 @@ export interface Tables
     HandBackTables,
     IncidentTables,
     PhotographTables,
+    PlaceTables,
     TagTables,
     WetClothTables {
   chain: ChainTable

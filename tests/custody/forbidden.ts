@@ -10,6 +10,7 @@ import { erasuresByTrigger } from './forbidden-erasures.js'
 import { handBacksByCheck, handBacksByTrigger, handBacksByUnique } from './forbidden-hand-backs.js'
 import { incidentsByCheck, incidentsByTrigger } from './forbidden-incidents.js'
 import { photographsByCheck, photographsByTrigger } from './forbidden-photographs.js'
+import { placesByCheck, placesByTrigger, placesByUnique } from './forbidden-places.js'
 import { settingsByCheck, settingsByTrigger } from './forbidden-settings.js'
 import { nameOnTag, tagsByCheck, tagsByTrigger, tagsByUnique } from './forbidden-tags.js'
 import { weighedByCheck, weighedByTrigger } from './forbidden-weighed.js'
@@ -29,6 +30,7 @@ export const byTrigger: Record<string, Case[]> = {
   ...wetClothsByTrigger,
   ...incidentsByTrigger,
   ...photographsByTrigger,
+  ...placesByTrigger,
   ...clientPagesByTrigger,
   ...settingsByTrigger,
   ...handBacksByTrigger,
@@ -82,6 +84,7 @@ export const byCheck: Record<string, Record<string, Case[]>> = {
   ...incidentsByCheck,
   ...wetClothsByCheck,
   ...photographsByCheck,
+  ...placesByCheck,
   ...clientPagesByCheck,
   ...settingsByCheck,
   ...handBacksByCheck,
@@ -248,6 +251,7 @@ export const byCheck: Record<string, Record<string, Case[]>> = {
 export const byUnique: Record<string, Case[]> = {
   ...arrivalsByUnique,
   ...tagsByUnique,
+  ...placesByUnique,
   ...chainByUnique,
   ...handBacksByUnique,
   ...clientPagesByUnique,

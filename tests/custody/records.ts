@@ -42,6 +42,11 @@ export const APPEND_ONLY = [
   'erasure',
   'incident_bundle',
   'incident_word',
+  'spot_move',
+  'shelf_count_bundle',
+  'shelf_count_seen',
+  'shelf_count_finding',
+  'shelf_count_answer',
 ] as const
 
 export function recordsOf(raw: Database): Records {

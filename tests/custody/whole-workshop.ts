@@ -7,6 +7,9 @@
  * Commission 3: of lot 4, bundles 6 and 7 lie in Pot 1 as load 1, their ties on the board; bundles 8 and 9 wait. Bundle 6 was
  * photographed, which was withdrawn, and described.
  * Bundle 8 lost its printed tag and has another.
+ * Bundle 9 lies at the spot “top board” of the arrivals shelf, where “hook 3” of the ready shelf is empty. Shelf count 1, of the
+ * arrivals shelf, is done: bundle 9 was missing and is answered, bundle 3 was unexpected and is not. Shelf count 2, of the ready
+ * shelf, is open with bundles 3 to 5 on its list.
  * The last client, who never brought anything, was erased.
  * Commission 4: of lot 5, bundle 10 went back on slip 3, bundle 11 was not found and found again.
  */
@@ -18,6 +21,7 @@ import { withdraw } from '../../src/store/catalogue.js'
 import { closeClientPage, openClientPage } from '../../src/store/client-page.js'
 import { tellClient } from '../../src/store/client-told.js'
 import { addClient } from '../../src/store/clients.js'
+import { answerQuestion, questionsOfCount } from '../../src/store/count-questions.js'
 import { type By, inOneStep, type Trx } from '../../src/store/db.js'
 import { eraseClient } from '../../src/store/erase-client.js'
 import { findAgain } from '../../src/store/found-again.js'
@@ -41,7 +45,9 @@ import { printTags } from '../../src/store/print-tags.js'
 import { markRelease } from '../../src/store/release.js'
 import { replaceTag } from '../../src/store/replace-tag.js'
 import { addReturnables, answerReturnable } from '../../src/store/returnables.js'
+import { beginShelfCount, endShelfCount, noteSeen } from '../../src/store/shelf-counts.js'
 import { beginSession } from '../../src/store/sign-in.js'
+import { addSpot, findSpot, putAtSpot } from '../../src/store/spots.js'
 import { decideWish, noteUnmetWish } from '../../src/store/unmet-wishes.js'
 import { noteWetCloth } from '../../src/store/wet-cloths.js'
 import { changeWorkshop } from '../../src/store/workshop.js'
@@ -77,6 +83,20 @@ async function loseAndFind(trx: Trx, by: By): Promise<void> {
   const slip = await closeHandBack(trx, by, { commissionId: 4, lotIds: [5], toWhom: 'Pia Sedge', words: '', checks })
   await addHandBackNote(trx, by, slip, 'the shelf was searched twice')
   await findAgain(trx, by, { handBackId: slip, bundleId: 11, words: 'behind the tub' })
+}
+
+/** Two spots, a bundle on one of them, a count that is done and one that is not. */
+async function countShelves(trx: Trx, by: By): Promise<void> {
+  const board = await addSpot(trx, by, { place: 'arrivals shelf', name: 'top board' })
+  await addSpot(trx, by, { place: 'ready shelf', name: 'hook 3' })
+  await putAtSpot(trx, by, (await findSpot(trx, board)) ?? null, [9], 'out of the draught')
+  const count = await beginShelfCount(trx, by, 'arrivals shelf', null)
+  await noteSeen(trx, by, count, { seen: [3, 8], unseen: [] })
+  await endShelfCount(trx, by, count)
+  const missing = (await questionsOfCount(trx, count)).find(({ finding }) => finding === 'missing')
+  const words = 'behind the tub'
+  await answerQuestion(trx, by, count, { findingId: missing?.findingId ?? 0, answer: 'found', words })
+  await noteSeen(trx, by, await beginShelfCount(trx, by, 'ready shelf', null), { seen: [3], unseen: [] })
 }
 
 export async function wholeWorkshop(): Promise<Database> {
@@ -140,6 +160,7 @@ export async function wholeWorkshop(): Promise<Database> {
     })
     await addWord(trx, by, torn, { kind: 'client told', how: 'at the table', words: '' })
     await closeIncident(trx, by, torn, 1, 'taken as it is')
+    await countShelves(trx, by)
     await eraseClient(trx, by, await addClient(trx, by, { ...ilse, name: 'Tove Rush' }))
   })
   return raw

@@ -47,14 +47,19 @@ const cases = <T>(by: Record<string, T[]>): [string, T][] =>
 const isEvery = (kind: string) =>
   raw.prepare('select name from sqlite_master where type = ?').pluck().all(kind).map(String)
 
+const ACTING = ['bundle_leaves_spot', 'move_leaves_spot']
+
 describe('triggers', () => {
   const messageOf = (trigger: string): string => {
     const sql = String(raw.prepare('select sql from sqlite_master where name = ?').pluck().get(trigger))
     return /RAISE\(ABORT, '([^']+)'\)/.exec(sql)?.[1] ?? `${trigger} is not there`
   }
 
+  /** The others do something themselves; they are tried where what they do is. */
+  const refusing = () => isEvery('trigger').filter(name => !ACTING.includes(name))
+
   test('all have a case', () => {
-    expect(Object.keys(byTrigger).sort()).toEqual(isEvery('trigger').sort())
+    expect(Object.keys(byTrigger).sort()).toEqual(refusing().sort())
   })
 
   test.each(cases(byTrigger))('%s refuses %j, and nothing else does', (trigger, statements) => {
