@@ -37,6 +37,7 @@ import { outcomes } from './web/outcomes.js'
 import { pastLots } from './web/past-lots.js'
 import { photographSettings } from './web/photograph-settings.js'
 import { photographs } from './web/photographs.js'
+import { places } from './web/places.js'
 import { potSheet } from './web/pot-sheet.js'
 import { pots } from './web/pots.js'
 import { receipts } from './web/receipts.js'
@@ -45,8 +46,10 @@ import { reckonPage } from './web/reckon.js'
 import { release } from './web/release.js'
 import { returnSlip } from './web/return-slip.js'
 import { settings } from './web/settings.js'
+import { shelfCounts } from './web/shelf-counts.js'
 import { signIn } from './web/sign-in.js'
 import { splitOverPots } from './web/split-into-pots.js'
+import { spots } from './web/spots.js'
 import { stockSolution } from './web/stock-solution.js'
 import { tagLookUp } from './web/tag-look-up.js'
 import { tagSettings } from './web/tag-settings.js'
@@ -113,6 +116,9 @@ export function buildApp({ db, config, now, setUpCode, log = false }: Parts): Fa
     outcomes(site)
     wetCloth(site)
     incidents(site)
+    places(site)
+    spots(site)
+    shelfCounts(site)
     pastLots(site)
     bundles(site)
     tags(site)

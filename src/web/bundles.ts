@@ -7,6 +7,7 @@ import { bundlesBack, movesOfLot } from '../store/lot-page.js'
 import { findLot } from '../store/lots.js'
 import { photographsOfLot } from '../store/photographs.js'
 import { replaceTag } from '../store/replace-tag.js'
+import { spotMovesOfBundle } from '../store/spots.js'
 import { choice, optionalText, readBy } from './kit/fields.js'
 import { check, Form } from './kit/form.js'
 import { found, idIn, onPost } from './kit/post.js'
@@ -36,6 +37,7 @@ async function showBundle(request: FastifyRequest, reply: FastifyReply, form: Fo
       tags,
       moves: (await movesOfLot(db, lot.id)).filter(({ n }) => n === bundle.n),
       photographs: (await photographsOfLot(db, lot.id)).filter(({ n }) => n === bundle.n),
+      spotMoves: await spotMovesOfBundle(db, bundle.id),
       back: (await bundlesBack(db, lot.id)).find(({ n }) => n === bundle.n) ?? null,
     },
   })

@@ -25,6 +25,7 @@ const MAY_BE_REPEATED = [
   '/lots/:id/descriptions',
   '/loads/:id/notes',
   '/tag-sheets/:id',
+  '/places/spots/:id',
   '/clients/:id/on-tags',
   '/loads/:id/additions',
   '/loads/:id/rinses',
@@ -139,6 +140,25 @@ const tagForms: Form[] = [
 ]
 
 /** One lot on its way through the workshop, and everything else that is written down beside it. */
+/** Before any bath all bundles lie on the arrivals shelf: one is put at a spot, not seen there, and found. */
+const placeForms: Form[] = [
+  ['/places/spots', '/places/spots', { name: 'top board', place: 'arrivals shelf' }],
+  ['/places/spots/:id/use', '/places/spots/1/use', { use: 'no' }],
+  ['/places/spots/:id/use', '/places/spots/1/use', { use: 'yes' }],
+  [
+    '/places/spots/:id',
+    '/places/spots/1',
+    async browser => ({ codes: (await browser.json('/bundles/1')).body.tags.at(-1).code, do: 'put' }),
+  ],
+  ['/places/counts', '/places/counts', { where: 'spot 1' }],
+  ['/places/counts/:id', '/places/counts/1', { do: 'end' }],
+  [
+    '/places/counts/:id/answers',
+    '/places/counts/1/answers',
+    { findingId: 1, 'answer.f1': 'found', 'words.f1': 'on the board below' },
+  ],
+]
+
 const story: Form[] = [
   ['/clients/new', '/clients/new', { ...client, name: 'Ode Reed' }],
   ['/clients/:id/edit', '/clients/1/edit', { ...client, note: 'rings twice', version: 1 }],
@@ -195,6 +215,7 @@ const story: Form[] = [
   ['/lots/:id/faults', '/lots/2/faults', { why: 'limed once' }],
   ['/commissions/:id/receipt', '/commissions/1/receipt', {}],
   ['/settings/photographs', '/settings/photographs', { wanted: 'none', version: 1 }],
+  ...placeForms,
   ['/lots/:id/recipe', '/lots/1/recipe', hiddenOf('/lots/1/recipe')],
   [
     '/lots/:id/load',
