@@ -11,6 +11,7 @@ import { clients, dropOffDefaults, pots, WORKER, workshop } from './cast.js'
 import { DAY, Doing, HOUR, iso } from './doing.js'
 import { tellThePast } from './past.js'
 import { Camera } from './photographs.js'
+import { tellPlaces } from './places.js'
 import { tellTags } from './tags.js'
 import { tellToday } from './today.js'
 
@@ -41,6 +42,7 @@ export async function seed(db: Db, passphraseHash: string, now: number, dataFold
   await tellToday(doing, clientIds, potIds, past, now)
   await tellTags(doing, now)
   await tellCare(doing, clientIds, now)
+  await tellPlaces(doing, now)
   await camera.lookIntoThePots(doing.by(now - HOUR / 6))
   return workerId
 }

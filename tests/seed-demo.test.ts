@@ -56,6 +56,14 @@ describe('the demo workshop', () => {
     expect(fresh).toBeGreaterThan(0)
   })
 
+  test('has spots, and a shelf count with one question open', () => {
+    expect(one('select count(*) from spot')).toBe(2)
+    expect(one('select count(*) from bundle where spot_id is not null')).toBeGreaterThan(0)
+    const open = `select count(*) from shelf_count_finding where finding in ('missing', 'unexpected')
+      and id not in (select finding_id from shelf_count_answer)`
+    expect(one(open)).toBe(1)
+  })
+
   test('has something that went wrong and was told, a wet cloth, and a client with a page', () => {
     expect(one('select count(*) from incident where closed_at is null')).toBe(1)
     expect(one('select count(*) from incident where closed_at is not null')).toBe(1)
