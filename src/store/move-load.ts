@@ -91,4 +91,19 @@ async function refuseGone(trx: Trx, load: Load): Promise<void> {
   if (later) throw new Refusal('conflict', `Load ${later.id} has its bundles since, so this cannot be undone.`)
   const gone = load.bundles.find(({ place }) => place !== 'ready shelf')
   if (gone) throw new Refusal('conflict', `Bundle ${gone.n} has left the ready shelf, so this cannot be undone.`)
+  await refuseFoundAgain(trx, load)
+}
+
+/** What was given up on a slip after this load and found again has had its ties counted anew. */
+async function refuseFoundAgain(trx: Trx, load: Load): Promise<void> {
+  const found = await trx
+    .selectFrom('found_again')
+    .innerJoin('load_bundle', 'load_bundle.bundle_id', 'found_again.bundle_id')
+    .innerJoin('load', 'load.id', 'load_bundle.load_id')
+    .innerJoin('bundle', 'bundle.id', 'load_bundle.bundle_id')
+    .select('bundle.n')
+    .where('load.id', '=', load.id)
+    .whereRef('found_again.at', '>=', 'load.done_at')
+    .executeTakeFirst()
+  if (found) throw new Refusal('conflict', `Bundle ${found.n} was lost and found since, so this cannot be undone.`)
 }

@@ -119,6 +119,7 @@ export function findAgain(paper: Paper, { slip, bundleId, words }: ActionTo<'fin
   paper.lost = paper.lost.filter(one => one.bundleId !== bundleId)
   Object.assign(bundle, { place: 'ready shelf', on: bundle.tiesIn, off: 0, lost: 0 })
   lot.isClosed = false
+  paper.found.push({ bundleId, loadsThen: paper.loads.length })
   paper.checks.set(bundleId, unseen(bundle))
   paper.checklistVersions.set(lot.commissionId, checklistVersion(paper, lot.commissionId) + 1)
   return true

@@ -131,7 +131,7 @@ export function undo(paper: Paper, { loadId, version }: ActionTo<'undo'>): boole
   if (load.lines.at(-1) === 'step') {
     const needsPotAgain = !holdsPot(load) && holdsPot(load, load.begun - 1)
     if (needsPotAgain && holderOf(paper, load.potId)) return false
-    if (isDone(load) && hasLaterLoad(paper, load)) return false
+    if (isDone(load) && (hasLaterLoad(paper, load) || hasLeft(paper, load))) return false
     load.begun -= 1
     settle(paper, load)
   }
@@ -139,6 +139,14 @@ export function undo(paper: Paper, { loadId, version }: ActionTo<'undo'>): boole
   load.version += 1
   return true
 }
+
+/** One of its bundles has gone, or was lost and found since, with its ties counted anew. */
+const hasLeft = (paper: Paper, load: PaperLoad): boolean =>
+  load.came.some(
+    ({ bundleId }) =>
+      paper.bundles.some(bundle => bundle.id === bundleId && bundle.place !== 'ready shelf') ||
+      paper.found.some(one => one.bundleId === bundleId && load.id <= one.loadsThen),
+  )
 
 const hasLaterLoad = (paper: Paper, load: PaperLoad): boolean =>
   paper.loads.some(

@@ -47,6 +47,8 @@ export type Paper = {
   checklistVersions: Map<number, number>
   slips: number
   lost: PaperLost[]
+  /** What was found again, with the number of loads there were then. */
+  found: { bundleId: number; loadsThen: number }[]
   /** Commissions that are marked: do not release. */
   held: Set<number>
 }
@@ -59,6 +61,7 @@ export const blank = (): Paper => ({
   checklistVersions: new Map(),
   slips: 0,
   lost: [],
+  found: [],
   held: new Set(),
 })
 
