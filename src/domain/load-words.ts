@@ -29,7 +29,7 @@ export type Pace = { title: string; atLeastMinutes: number | null; minutes: numb
 /** Why a press on the next step asks whether it is meant, in a sentence; null when it does not. */
 export function asksIfMeant({ title, atLeastMinutes, minutes, tapS }: Pace): string | null {
   if (atLeastMinutes !== null && minutes < atLeastMinutes * NEARLY)
-    return `Only ${sayLapse(minutes)} of at least ${sayLapse(atLeastMinutes)} so far: ${title}.`
+    return `${minutes < 1 ? 'Less than a minute' : `Only ${sayLapse(minutes)}`} of at least ${sayLapse(atLeastMinutes)} so far: ${title}.`
   if (tapS !== null && tapS < SECOND_TAP_S) return `This was pressed a moment ago: ${title} has only just begun.`
   return null
 }

@@ -15,7 +15,8 @@ describe('a press is asked about', () => {
   const pace = { title: 'Dye', atLeastMinutes: 60, minutes: 60, tapS: null }
 
   test.each([
-    [0, 'Only 0 min of at least 1 h so far: Dye.'],
+    [0, 'Less than a minute of at least 1 h so far: Dye.'],
+    [0.9, 'Less than a minute of at least 1 h so far: Dye.'],
     [1, 'Only 1 min of at least 1 h so far: Dye.'],
     [53.9, 'Only 54 min of at least 1 h so far: Dye.'],
     [54, null],
