@@ -94,7 +94,12 @@ export const stories: Move[][] = [
   ],
   // The end of a bath is not undone once one of its bundles has gone, nor once one was lost and found.
   [...dries, handBack({}, { rows: lastStays, restWords: 'until the class is over' }), undo(1)],
-  [...dries, handBack({}, { rows: [oneIsLost[1] ?? asItCame, ...lastStays], restWords: 'until the class is over' }), find, undo(2)],
+  [
+    ...dries,
+    handBack({}, { rows: [oneIsLost[1] ?? asItCame, ...lastStays], restWords: 'until the class is over' }),
+    find,
+    undo(2),
+  ],
   // Held for a while; and to somebody else, who says by what right.
   [
     ...dries,
