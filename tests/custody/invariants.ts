@@ -15,6 +15,15 @@ const RULES: Record<string, string> = {
     select id, bundle_id, from_place from (
       select id, bundle_id, from_place, lag(to_place) over (partition by bundle_id order by id) as was from move
     ) where from_place is not was`,
+  'a bundle lies on the spot of its last change of spot, which is one of its place': `
+    select bundle.id, spot_id from bundle left join spot on spot.id = spot_id
+      where spot_id is not (select to_spot_id from spot_move where bundle_id = bundle.id order by id desc limit 1)
+        or (spot_id is not null and spot.place <> bundle.place)`,
+  'a shelf count lists as many bundles as it says, and a done one says of each what was found': `
+    select c.id from shelf_count c
+      where listed <> (select count(*) from shelf_count_bundle l where l.count_id = c.id)
+        or (ended_at is not null and exists (select 1 from shelf_count_bundle l where l.count_id = c.id
+          and l.bundle_id not in (select bundle_id from shelf_count_finding f where f.count_id = c.id)))`,
   'a bundle was taken in once': `
     select bundle_id from move where from_place is null group by bundle_id having count(*) <> 1`,
   'the ties on, off and lost are the ties that came': `
