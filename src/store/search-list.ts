@@ -5,7 +5,9 @@ import type { Db } from './db.js'
 export type SearchList = {
   bundleId: number
   n: number
-  last: { place: string; potName: string | null; at: string; who: string; why: string }
+  last: { spotName: string | null; place: string; potName: string | null; at: string; who: string; why: string }
+  /** When a shelf count last saw it. */
+  seen: { countId: number; at: string; who: string } | null
   /** Bundles in the same place (and load) at that moment, with where they are now. */
   beside: { bundleId: number; lotId: number; n: number; now: string }[]
   /** Bundles that ever shared a bath with it. */
@@ -16,7 +18,7 @@ export type SearchList = {
 const MOST_BESIDE = 60
 
 export async function searchListOf(db: Db, bundle: { id: number; n: number }): Promise<SearchList> {
-  const last = await db
+  const moved = await db
     .selectFrom('move')
     .innerJoin('worker', 'worker.id', 'move.worker_id')
     .leftJoin('load', 'load.id', 'move.load_id')
@@ -35,11 +37,11 @@ export async function searchListOf(db: Db, bundle: { id: number; n: number }): P
     .orderBy('move.id', 'desc')
     .limit(1)
     .executeTakeFirstOrThrow()
-  const { id: moveId, load_id: loadId, ...lastMove } = last
+  const { id: moveId, load_id: loadId, ...lastMove } = moved
   const { rows: beside } = await sql<SearchList['beside'][number]>`
     select b.id as bundleId, b.lot_id as lotId, b.n, b.place as now from bundle b
     join move m on m.id = (select max(id) from move where bundle_id = b.id and id <= ${moveId})
-    where b.id <> ${bundle.id} and m.to_place = ${last.place} and m.load_id is ${loadId}
+    where b.id <> ${bundle.id} and m.to_place = ${moved.place} and m.load_id is ${loadId}
     order by b.lot_id, b.n limit ${MOST_BESIDE}`.execute(db)
   const sameBath = await db
     .selectFrom('load_bundle as own')
@@ -53,5 +55,32 @@ export async function searchListOf(db: Db, bundle: { id: number; n: number }): P
     .orderBy('bundle.n')
     .limit(MOST_BESIDE)
     .execute()
-  return { bundleId: bundle.id, n: bundle.n, last: lastMove, beside, sameBath }
+  const last = { ...lastMove, spotName: await spotOf(db, bundle.id) }
+  return { bundleId: bundle.id, n: bundle.n, last, seen: await lastSeen(db, bundle.id), beside, sameBath }
+}
+
+async function spotOf(db: Db, bundleId: number): Promise<string | null> {
+  const spot = await db
+    .selectFrom('bundle')
+    .innerJoin('spot', 'spot.id', 'bundle.spot_id')
+    .select('spot.name')
+    .where('bundle.id', '=', bundleId)
+    .executeTakeFirst()
+  return spot?.name ?? null
+}
+
+async function lastSeen(db: Db, bundleId: number): Promise<SearchList['seen']> {
+  const seen = await db
+    .selectFrom('shelf_count_seen as s')
+    .innerJoin('worker', 'worker.id', 's.worker_id')
+    .select(['s.count_id as countId', 's.at', 'worker.name as who'])
+    .where('s.bundle_id', '=', bundleId)
+    .where('s.seen', '=', 1)
+    .where(
+      sql<boolean>`s.id = (select max(id) from shelf_count_seen where count_id = s.count_id and bundle_id = s.bundle_id)`,
+    )
+    .orderBy('s.id', 'desc')
+    .limit(1)
+    .executeTakeFirst()
+  return seen ?? null
 }

@@ -135,7 +135,7 @@ export async function endShelfCount(trx: Trx, by: By, countId: number): Promise<
   return questions.length
 }
 
-export const isQuestion = (finding: Finding | null): finding is 'missing' | 'unexpected' =>
+const isQuestion = (finding: Finding | null): finding is 'missing' | 'unexpected' =>
   finding === 'missing' || finding === 'unexpected'
 
 export type CountedBundle = {

@@ -48,8 +48,6 @@ export async function useSpot(trx: Trx, by: By, id: number, inUse: boolean): Pro
   return spot
 }
 
-export type ToPut = { bundleId: number; place: Place }
-
 /** Why this bundle cannot lie there, in words; null when it can. */
 export const whyNotAt = (spot: Spot, place: Place): string | null =>
   place === spot.place ? null : `is at: ${place}, and “${spot.name}” is at: ${spot.place}; its next step moves it`

@@ -143,13 +143,19 @@ test('a shelf count: scanned and ticked, one missing and one extra, both open un
 })
 
 test('a bundle that cannot be found becomes an incident with one press, with its list of where to look', async () => {
+  await name()
+  await put(codes[0] ?? '')
   await post('/places/counts', { where: 'arrivals shelf' })
-  await post('/places/counts/1', { do: 'end', codes: codes.slice(1).join(' , ') })
-  const { body } = await site.browser.json('/places/counts/1')
+  await post('/places/counts/1', { do: 'end', codes: codes.join('\n') })
+  await post('/places/counts', { where: 'arrivals shelf' })
+  await post('/places/counts/2', { do: 'end', codes: codes.slice(1).join(' , ') })
+  const { body } = await site.browser.json('/places/counts/2')
   const [{ findingId }] = body.questions
-  await post('/places/counts/1/answers', { findingId: String(findingId), [`answer.f${findingId}`]: 'lost' })
-  expect((await site.browser.get('/incidents/1')).text).toContain('Where to look')
-  expect((await site.browser.get('/places/counts/1')).text).toContain('/incidents/1')
+  await post('/places/counts/2/answers', { findingId: String(findingId), [`answer.f${findingId}`]: 'lost' })
+  const list = (await site.browser.get('/incidents/1')).text
+  expect(list).toMatch(/Last known: <strong>arrivals shelf<\/strong>, top board/)
+  expect(list).toContain('Last seen by Wren at <a href="/places/counts/1">shelf count 1</a>')
+  expect((await site.browser.get('/places/counts/2')).text).toContain('/incidents/1')
 })
 
 test('a wrong code while counting keeps what was ticked and writes nothing', async () => {
