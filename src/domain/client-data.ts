@@ -29,6 +29,7 @@ export const TABLE_WORDS: Readonly<Record<string, string>> = {
   incident: 'What went wrong',
   incident_bundle: 'With which bundles it went wrong',
   incident_word: 'What was done about it',
+  plan_pin: 'What was settled of the plan',
   bundle: 'Bundles',
   bundle_arrival: 'How each bundle came',
   bundle_check: 'Checks before hand-back',

@@ -37,6 +37,7 @@ export const OWNED: Readonly<Record<string, string>> = {
   incident: `lot_id in (${LOTS})`,
   incident_bundle: `incident_id in (${INCIDENTS})`,
   incident_word: `incident_id in (${INCIDENTS})`,
+  plan_pin: `lot_id in (${LOTS})`,
   bundle: `lot_id in (${LOTS})`,
   bundle_arrival: `bundle_id in (${BUNDLES})`,
   tag: `bundle_id in (${BUNDLES})`,

@@ -186,6 +186,8 @@ async function writeLoad(trx: Trx, by: By, potId: number, recipeId: number, dryW
   return id
 }
 
+const flag = (is: boolean) => (is ? (1 as const) : (0 as const))
+
 async function writeSteps(trx: Trx, loadId: number, { steps }: Recipe): Promise<void> {
   const rows = steps.map(step => ({
     load_id: loadId,
@@ -196,8 +198,13 @@ async function writeSteps(trx: Trx, loadId: number, { steps }: Recipe): Promise<
     minutes: step.minutes,
     late_after_minutes: lateAfter(step),
     temperature_c: step.temperatureC,
-    heat: step.heat ? (1 as const) : (0 as const),
-    ties_come_off: step.tiesComeOff ? (1 as const) : (0 as const),
+    heat: flag(step.heat),
+    ties_come_off: flag(step.tiesComeOff),
+    hands: flag(step.hands),
+    hands_minutes: step.handsMinutes,
+    at_least_minutes: step.atLeastMinutes,
+    at_most_minutes: step.atMostMinutes,
+    may_stand_overnight: flag(step.mayStandOvernight),
   }))
   await trx.insertInto('load_step').values(rows).execute()
 }

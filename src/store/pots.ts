@@ -11,10 +11,14 @@ export type Pot = {
   metal: string
   note: string
   outOfUse: boolean
+  /** Iron never goes into it; left out, as it was. */
+  noIron?: boolean
+  /** Kept for bright colours: nothing else goes into it; left out, as it was. */
+  onlyBrights?: boolean
 }
 
 /** `loadId` is the load that holds the pot, null when it is empty. */
-export type KnownPot = Pot & { id: number; version: number; loadId: number | null }
+export type KnownPot = Required<Pot> & { id: number; version: number; loadId: number | null }
 
 const pots = (db: Db) =>
   db
@@ -28,11 +32,19 @@ const pots = (db: Db) =>
       'pot.metal',
       'pot.note',
       'pot.out_of_use as outOfUse',
+      'pot.no_iron as noIron',
+      'pot.only_brights as onlyBrights',
       'pot.version',
       'load.id as loadId',
     ])
 
-const opened = <T extends { outOfUse: number }>({ outOfUse, ...row }: T) => ({ ...row, outOfUse: outOfUse === 1 })
+type Flags = { outOfUse: number; noIron: number; onlyBrights: number }
+const opened = <T extends Flags>({ outOfUse, noIron, onlyBrights, ...row }: T) => ({
+  ...row,
+  outOfUse: outOfUse === 1,
+  noIron: noIron === 1,
+  onlyBrights: onlyBrights === 1,
+})
 
 const potsByName = ready(db => pots(db).orderBy(sql`pot.name collate nocase`))
 
@@ -45,13 +57,17 @@ export async function findPot(db: Db, id: number): Promise<KnownPot | undefined>
   return row && opened(row)
 }
 
+const flag = (is: boolean) => (is ? (1 as const) : (0 as const))
+
 const columns = (pot: Pot) => ({
   name: pot.name,
   usable_ml: pot.usableMl,
   usable_typed: pot.usableTyped,
   metal: pot.metal,
   note: pot.note,
-  out_of_use: pot.outOfUse ? (1 as const) : (0 as const),
+  out_of_use: flag(pot.outOfUse),
+  no_iron: flag(pot.noIron ?? false),
+  only_brights: flag(pot.onlyBrights ?? false),
 })
 
 async function refuseNameInUse(db: Db, name: string, without: number): Promise<void> {
@@ -73,7 +89,7 @@ export async function addPot(db: Db, by: By, pot: Pot): Promise<number> {
 }
 
 /** Changes a pot; a pot goes out of use only when it is empty. */
-export async function changePot(db: Db, by: By, id: number, version: number, pot: Pot): Promise<void> {
+export async function changePot(db: Db, by: By, id: number, version: number, asked: Pot): Promise<void> {
   const before = await findPot(db, id)
   if (!before) throw new Refusal('not-found', 'There is no such pot.')
   if (before.version !== version)
@@ -81,6 +97,7 @@ export async function changePot(db: Db, by: By, id: number, version: number, pot
       'conflict',
       `${before.name} was changed elsewhere while you were typing. Look at what stands there now, then send yours again.`,
     )
+  const pot = { noIron: before.noIron, onlyBrights: before.onlyBrights, ...asked }
   if (pot.outOfUse && before.loadId !== null)
     throw new Refusal('wrong', `${before.name} is in use by load ${before.loadId}: empty it first.`, 'outOfUse')
   await refuseNameInUse(db, pot.name, id)

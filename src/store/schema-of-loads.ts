@@ -12,6 +12,8 @@ export interface PotTable {
   metal: string
   note: string
   out_of_use: Flag
+  no_iron: Generated<Flag>
+  only_brights: Generated<Flag>
   version: Generated<number>
 }
 export interface LoadTable {
@@ -45,6 +47,11 @@ export interface LoadStepTable {
   temperature_c: number | null
   heat: Flag
   ties_come_off: Flag
+  hands: Generated<Flag | null>
+  hands_minutes: Generated<number | null>
+  at_least_minutes: Generated<number | null>
+  at_most_minutes: Generated<number | null>
+  may_stand_overnight: Generated<Flag | null>
 }
 export interface LoadLineTable {
   load_id: number

@@ -18,6 +18,7 @@ import type {
 } from './schema-of-loads.js'
 import type { PhotographTables } from './schema-of-photographs.js'
 import type { PlaceTables } from './schema-of-places.js'
+import type { PlanTables } from './schema-of-plan.js'
 import type { TagTables } from './schema-of-tags.js'
 import type { WetClothTables } from './schema-of-wet-cloths.js'
 
@@ -232,6 +233,7 @@ export interface Tables
     IncidentTables,
     PhotographTables,
     PlaceTables,
+    PlanTables,
     TagTables,
     WetClothTables {
   chain: ChainTable

@@ -48,6 +48,8 @@ const potFields = (form: Form, workshop: Workshop) => ({
   metal: optionalText('What it is made of', 80),
   note: optionalText('Note', 1000),
   outOfUse: tick,
+  noIron: tick,
+  onlyBrights: tick,
 })
 
 /** What was typed, or else what a round pot of this size takes with its head-room. */

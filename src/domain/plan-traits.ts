@@ -1,0 +1,37 @@
+/** What a recipe asks of its pot. The rules are common practice, no source; a pin of the dyer's sets them aside. */
+import type { Catalogue, Substance } from './catalogue.js'
+import type { PlanLoad } from './plan-input.js'
+import type { Recipe } from './recipe.js'
+
+export type PotTraits = Pick<PlanLoad, 'iron' | 'bright' | 'neverInMetals' | 'depth'>
+
+/** Metals that change colours when a pot is bare of enamel, as `potMetal` names them. */
+const CHANGING = ['iron', 'copper'] as const
+const DULLING = ['iron', 'copper', 'chromium']
+
+export function traitsOf(recipe: Recipe, catalogue: Catalogue): PotTraits {
+  const ids = new Set(recipe.lines.map(line => line.substanceId))
+  const inIt = catalogue.substances.filter(substance => ids.has(substance.id))
+  const metals = inIt.flatMap(({ metal }) => metal ?? [])
+  const iron = metals.includes('iron') || recipe.lines.some(({ role }) => role === 'iron')
+  const wantsIronPot = recipe.job.conditions.includes('iron pot')
+  const allowed = (metal: 'iron' | 'copper'): boolean =>
+    metal === 'iron' ? iron || wantsIronPot : metals.includes(metal)
+  return {
+    iron,
+    bright: !iron && recipe.job.route !== 'indigo' && !inIt.some(dulls),
+    neverInMetals: CHANGING.filter(metal => !allowed(metal)),
+    depth: recipe.job.depth,
+  }
+}
+
+/** Tannin is a mordant without a metal, or a dye whose words name it; what it leaves in a pot browns the next bath. */
+const dulls = ({ kind, metal, words }: Substance): boolean =>
+  metal === null ? kind === 'mordant' || /\btannin\b/i.test(words) : DULLING.includes(metal)
+
+/** What a pot is made of, as rules speak of it: "bare iron" is iron, "enamelled iron" is not. */
+export function potMetal(words: string): string {
+  const told = words.toLowerCase()
+  if (/enamel|coated|lined|stainless/.test(told)) return told
+  return CHANGING.find(metal => new RegExp(`\\b${metal}\\b`).test(told)) ?? told
+}

@@ -1,0 +1,265 @@
+/** What a plan is made from: the workshop, the loads that are still to be done, and what they are called. */
+import { addDays } from '../domain/calendar.js'
+import type { Catalogue } from '../domain/catalogue.js'
+import { foreseenLoads } from '../domain/foreseen-loads.js'
+import { isForDyeAsked, jobForLot } from '../domain/job-for-lot.js'
+import { bathLPerKg } from '../domain/load-share.js'
+import { minuteAt, type PlanLoad, type PlanPin, type PlanPot, type PlanWorkshop } from '../domain/plan-input.js'
+import { endOfDay } from '../domain/plan-promise.js'
+import { planStepsOf, type TimedStep } from '../domain/plan-steps.js'
+import { potMetal, traitsOf } from '../domain/plan-traits.js'
+import type { Recipe, Route } from '../domain/recipe.js'
+import { reckon } from '../domain/reckon.js'
+import { Refusal } from '../domain/refusal.js'
+import { withHabits } from '../domain/step-habit.js'
+import { dayOf } from '../domain/wall-clock.js'
+import { readCatalogue } from './catalogue.js'
+import type { Db } from './db.js'
+import { type OpenLoad, type OpenLot, openLoads, type WaitingLot, waitingLots } from './open-work.js'
+import { type KnownPin, openPins } from './plan-pins.js'
+import { type WishOfClient, wishesOf } from './plan-wishes.js'
+import { listPots } from './pots.js'
+import { daysAwayFrom, findWorkingDays, type KnownWorkingDays } from './working-days.js'
+import { findWorkshop } from './workshop.js'
+
+/** What the pages call a load of the plan, by its id there. */
+export type LoadWords = OpenLot & {
+  /** "Load 12", "Lot 7", "Lot 7, part 2 of 3". */
+  name: string
+  /** Once it lies in a pot. */
+  loadId: number | null
+  /** Which of how many loads that its lot still waits for; 1 of 1 for a load. */
+  part: number
+  parts: number
+  bundles: number
+  dryWeightG: number
+  /** "laid": its own share; "kept": the lot's recipe; "usual": none is kept yet, so that it is planned by the usual one. */
+  recipe: 'laid' | 'kept' | 'usual'
+  href: string
+}
+
+/** A lot that waits and cannot be planned, with the reason as a sentence. */
+export type NotPlanned = OpenLot & { sentence: string; href: string }
+
+export type PlanFacts = {
+  workshop: PlanWorkshop
+  loads: PlanLoad[]
+  words: { loads: Record<string, LoadWords>; pots: Record<string, string> }
+  notPlanned: NotPlanned[]
+  pins: (KnownPin & { planLoadId: string })[]
+  /** Nobody has said yet when they work: the hours are our guess. */
+  hoursAreGuessed: boolean
+}
+
+/** Minutes that the workshop's own log says of a step; null = nothing yet. */
+export type Learnt = (step: TimedStep, fibreId: string, route: Route) => number | null
+
+export const planIdOfLoad = (loadId: number): string => `load:${loadId}`
+export const planIdOfLot = (lotId: number, part: number): string => `lot:${lotId}:${part}`
+
+/** Everything as it stands at `at` (ISO 8601 UTC). */
+export async function planFacts(db: Db, at: string, learnt: Learnt = () => null): Promise<PlanFacts> {
+  const shed = await findWorkshop(db)
+  if (shed === undefined) throw new Error('there is no workshop')
+  const days = await findWorkingDays(db)
+  const [loads, lots, pins] = [await openLoads(db), await waitingLots(db), await openPins(db)]
+  const clientIds = [...new Set([...loads, ...lots].map(({ clientId }) => clientId))]
+  const workshop = await planWorkshop(db, at, shed.timeZone, days, loads)
+  const catalogue = await readCatalogue(db)
+  const wishes = await wishesOf(db, clientIds)
+  const site: Site = { catalogue, workshop, days, dryBasis: shed.dryBasis, wishes, pins, learnt }
+  const waiting = lots.filter(lot => lot.bundles.length > 0).map(lot => ofLot(lot, site))
+  const items = [...loads.map(load => ofLoad(load, site)), ...waiting.flatMap(one => one.items)]
+  return {
+    workshop,
+    loads: items.map(({ load }) => load),
+    words: {
+      loads: Object.fromEntries(items.map(({ load, words }) => [load.id, words])),
+      pots: Object.fromEntries(workshop.pots.map(pot => [pot.id, pot.name])),
+    },
+    notPlanned: waiting.flatMap(one => one.notPlanned),
+    pins: pins.map(pin => ({ ...pin, planLoadId: planIdOfPin(pin) })),
+    hoursAreGuessed: days.version === 1,
+  }
+}
+
+const planIdOfPin = ({ loadId, lotId, part }: KnownPin): string =>
+  loadId === null ? planIdOfLot(lotId, part ?? 1) : planIdOfLoad(loadId)
+
+async function planWorkshop(
+  db: Db,
+  at: string,
+  timeZone: string,
+  days: KnownWorkingDays,
+  loads: readonly OpenLoad[],
+): Promise<PlanWorkshop> {
+  const pots = await listPots(db)
+  const inUse = pots.filter(pot => !pot.outOfUse || loads.some(({ potId }) => potId === pot.id))
+  const away = await daysAwayFrom(db, addDays(dayOf(at, timeZone), -1))
+  return {
+    timeZone,
+    hours: days.hours,
+    daysAway: away.map(({ from, to }) => ({ from, to })),
+    hands: days.hands,
+    pots: inUse.map(
+      (pot): PlanPot => ({
+        id: String(pot.id),
+        name: pot.name,
+        usableMl: pot.usableMl,
+        metal: potMetal(pot.metal),
+        noIron: pot.noIron,
+        onlyBrights: pot.onlyBrights,
+        outOfUse: [],
+      }),
+    ),
+    soakTubs: days.soakTubs,
+    sinks: days.sinks,
+    lineRoom: days.lineRoom,
+    scourMinutes: Math.ceil(days.scourMinutes),
+  }
+}
+
+type Site = {
+  catalogue: Catalogue
+  workshop: PlanWorkshop
+  days: KnownWorkingDays
+  dryBasis: 'oven-dry' | 'conditioned'
+  wishes: WishOfClient[]
+  pins: KnownPin[]
+  learnt: Learnt
+}
+type Item = { load: PlanLoad; words: LoadWords }
+
+function ofLoad(open: OpenLoad, site: Site): Item {
+  const { loadId, laidAt, begunAt, steps, recipe, potFreeAt: _, potId, ...lot } = open
+  const name = `Load ${loadId}`
+  const id = planIdOfLoad(loadId)
+  const load = planLoad(site, { id, name, lot, recipe, steps, share: open, releasedAt: laidAt })
+  const own = site.pins.filter(pin => pin.loadId === loadId && pin.stepN > begunAt.length)
+  // Once it lies in a pot it stays there: only times are settled then.
+  const pins = own.flatMap(({ stepN, startsAt }) =>
+    startsAt === null ? [] : [{ stepN, startMin: minuteAt(startsAt), potId: null }],
+  )
+  return {
+    load: { ...load, begunMin: begunAt.map(minuteAt), potId: String(potId), pins },
+    words: {
+      ...lotWords(lot),
+      name,
+      loadId,
+      part: 1,
+      parts: 1,
+      bundles: open.bundles,
+      dryWeightG: open.dryWeightG,
+      recipe: 'laid',
+      href: `/loads/${loadId}`,
+    },
+  }
+}
+
+function ofLot(lot: WaitingLot, site: Site): { items: Item[]; notPlanned: NotPlanned[] } {
+  const kept = lot.recipe !== null && isForDyeAsked(lot.recipe.job, lot) ? lot.recipe : null
+  const usual = kept ?? usualRecipe(lot, site)
+  if (typeof usual === 'string') return { items: [], notPlanned: [notPlanned(lot, usual)] }
+  const parts = foreseenLoads(lot.bundles, usual, largestPot(usual, site))
+  const items = parts.map((bundles, index): Item => {
+    const part = index + 1
+    const id = planIdOfLot(lot.lotId, part)
+    const name = parts.length === 1 ? `Lot ${lot.lotId}` : `Lot ${lot.lotId}, part ${part} of ${parts.length}`
+    const dryWeightG = bundles.reduce((sum, bundle) => sum + bundle.dryWeightG, 0)
+    const share = { dryWeightG, bundles: bundles.length }
+    const load = planLoad(site, { id, name, lot, recipe: usual, steps: usual.steps, share, releasedAt: lot.takenInAt })
+    const own = site.pins.filter(pin => pin.loadId === null && pin.lotId === lot.lotId && (pin.part ?? 1) === part)
+    return {
+      load: { ...load, pins: own.flatMap(pin => pinOf(pin, site.workshop)) },
+      words: {
+        ...lotWords(lot),
+        ...share,
+        name,
+        loadId: null,
+        part,
+        parts: parts.length,
+        recipe: kept === null ? 'usual' : 'kept',
+        href: `/lots/${lot.lotId}`,
+      },
+    }
+  })
+  return { items, notPlanned: [] }
+}
+
+/** A pot that is not there any more, or out of use, settles nothing. */
+function pinOf({ stepN, startsAt, potId }: KnownPin, { pots }: PlanWorkshop): PlanPin[] {
+  const pot = potId !== null && pots.some(({ id }) => id === String(potId)) ? String(potId) : null
+  const startMin = startsAt === null ? null : minuteAt(startsAt)
+  return pot === null && startMin === null ? [] : [{ stepN, startMin, potId: pot }]
+}
+
+/** The recipe that the lot would start from, or a sentence that says why there is none. */
+function usualRecipe(lot: WaitingLot, { catalogue, dryBasis }: Site): Recipe | string {
+  try {
+    return reckon(jobForLot(lot, dryBasis, catalogue, null), catalogue)
+  } catch (fault) {
+    if (!(fault instanceof Refusal)) throw fault
+    return `It has no recipe yet, and the usual one cannot be reckoned: ${fault.message}`
+  }
+}
+
+/** The largest pot that may take it, in mL; 0 when there is none. */
+function largestPot(recipe: Recipe, { workshop, catalogue }: Site): number {
+  const { iron, bright, neverInMetals } = traitsOf(recipe, catalogue)
+  const taking = workshop.pots.filter(
+    pot => !(iron && pot.noIron) && (bright || !pot.onlyBrights) && !neverInMetals.includes(pot.metal),
+  )
+  return Math.max(0, ...taking.map(pot => pot.usableMl))
+}
+
+type Told = {
+  id: string
+  name: string
+  lot: OpenLot
+  recipe: Recipe
+  steps: readonly TimedStep[]
+  share: { dryWeightG: number; bundles: number }
+  releasedAt: string
+}
+
+function planLoad(site: Site, { id, name, lot, recipe, steps, share, releasedAt }: Told): PlanLoad {
+  const { days, workshop, wishes, learnt, catalogue } = site
+  const timed = steps.map(step => withHabits(step, days.habits))
+  return {
+    id,
+    name: `${name}, ${lot.colour}`,
+    releaseMin: minuteAt(releasedAt),
+    neededByMin: endOfDay(lot.neededBy, workshop.timeZone),
+    steps: planStepsOf(timed, step => learnt(step, lot.fibreId, recipe.job.route)),
+    potIds: null,
+    // Less than a mL over is no more than the last digit of an ounce.
+    bathMl: Math.floor(share.dryWeightG * bathLPerKg(recipe)),
+    ...traitsOf(recipe, catalogue),
+    lineNeed: share.bundles * (days.lineUnit === 'bundles' ? 1 : days.metresPerBundle),
+    wishes: wishes.filter(({ clientId }) => clientId === lot.clientId).map(({ wish }) => wish),
+    begunMin: [],
+    potId: null,
+    pins: [],
+  }
+}
+
+const lotWords = (lot: OpenLot): OpenLot => ({
+  lotId: lot.lotId,
+  commissionId: lot.commissionId,
+  clientId: lot.clientId,
+  clientName: lot.clientName,
+  clientMark: lot.clientMark,
+  wishes: lot.wishes,
+  purpose: lot.purpose,
+  neededBy: lot.neededBy,
+  fibreId: lot.fibreId,
+  fibreName: lot.fibreName,
+  colour: lot.colour,
+  swatch: lot.swatch,
+})
+
+const notPlanned = (lot: OpenLot, sentence: string): NotPlanned => ({
+  ...lotWords(lot),
+  sentence,
+  href: `/lots/${lot.lotId}/recipe`,
+})
