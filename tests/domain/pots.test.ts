@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { fit as fitOf, potHoldsG } from '../../src/domain/pots.js'
+import { fit as fitOf, potHoldsG, potRoom } from '../../src/domain/pots.js'
 
 const pot2 = { name: 'Pot 2', usableVolumeMl: 15_000 }
 
@@ -26,6 +26,26 @@ describe('what a pot holds', () => {
     const attempt = () => potHoldsG({ name: 'Pot 2', usableVolumeMl }, 20)
     expect(attempt).toThrow(expect.objectContaining({ name: 'Refusal', code: 'wrong' }))
     expect(attempt).toThrow('Give the usable volume of Pot 2, for example 15 L.')
+  })
+})
+
+test('what a pot holds can be opened: the formula, its numbers, and where the ratio comes from', () => {
+  const provenance = { kind: 'common practice', source: 'common practice, no source' } as const
+  expect(potRoom(pot2, { value: 20, provenance })).toEqual({
+    holdsG: 750,
+    how: {
+      words: 'dry weight that it holds = usable volume of Pot 2 ÷ liquor ratio',
+      numbers: '15000 mL ÷ 20 L/kg = 750 g',
+      inputs: [
+        {
+          label: 'usable volume of Pot 2',
+          value: 15_000,
+          unit: 'mL',
+          provenance: { kind: 'own experience', source: 'measured in this workshop' },
+        },
+        { label: 'liquor ratio', value: 20, unit: 'L/kg', provenance },
+      ],
+    },
   })
 })
 
