@@ -54,6 +54,7 @@ import { stockSolution } from './web/stock-solution.js'
 import { tagLookUp } from './web/tag-look-up.js'
 import { tagSettings } from './web/tag-settings.js'
 import { tags } from './web/tags.js'
+import { timedWishes } from './web/timed-wishes.js'
 import { today } from './web/today.js'
 import { undyed } from './web/undyed.js'
 import { untagged } from './web/untagged.js'
@@ -129,6 +130,7 @@ export function buildApp({ db, config, now, setUpCode, log = false }: Parts): Fa
     handBack(site)
     returnSlip(site)
     clients(site)
+    timedWishes(site)
     clientPage(site)
     clientData(site, config)
     catalogue(site)

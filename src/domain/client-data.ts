@@ -3,6 +3,7 @@ export const TABLE_WORDS: Readonly<Record<string, string>> = {
   client: 'Who they are',
   client_change: 'What was changed about them',
   client_page: 'Their own pages',
+  timed_wish: 'Wishes about days',
   erasure: 'That they were erased',
   commission: 'Commissions',
   arrival: 'How each commission came',
@@ -22,6 +23,7 @@ export const TABLE_WORDS: Readonly<Record<string, string>> = {
   keep_apart: 'Lots kept apart',
   recipe: 'Recipes',
   wet_cloth: 'What a wet cloth showed',
+  day_promise: 'Days that were promised',
   outcome: 'What came out',
   photograph: 'Photographs',
   description: 'How it looked, in words',
@@ -47,6 +49,7 @@ export const TABLE_WORDS: Readonly<Record<string, string>> = {
   load_step: 'Steps of each load',
   load_line: 'What was to be weighed out',
   load_weighed: 'What was weighed out',
+  step_overrun: 'Steps that ran over',
   bath_log: 'Bath logs',
   history: 'Everything that was done',
 }

@@ -45,6 +45,8 @@ const CHAINED: readonly Chained[] = [
     },
   },
   { table: 'wet_cloth', columns: ['lot_id', 'grade', 'least', 'why', 'words', 'at', 'worker_id'] },
+  { table: 'day_promise', columns: ['lot_id', 'day', 'earliest', 'how', 'told_on', 'at', 'worker_id'] },
+  { table: 'step_overrun', columns: ['load_id', 'step_n', 'minutes', 'at', 'worker_id'] },
   {
     table: 'incident',
     columns: ['lot_id', 'kind', 'found_at', 'entered_at', 'worker_id', 'what_happened'],
@@ -194,6 +196,8 @@ const NAMES: Readonly<Record<string, string>> = {
   load_weighed: 'weighing',
   hand_back: 'hand-back',
   wet_cloth: 'wet cloth',
+  day_promise: 'promised day',
+  step_overrun: 'step that ran over',
   incident_word: 'line about an incident',
   history: 'line of the history',
   spot_move: 'change of spot',

@@ -5,6 +5,7 @@ import type { By, Db, Trx } from './db.js'
 import { difference, remember } from './history.js'
 import { ready } from './ready.js'
 import { noteLotText } from './search.js'
+import { allWishes } from './timed-wishes.js'
 
 export type CommissionLine = {
   id: number
@@ -104,7 +105,7 @@ export const findCommission = (db: Db, id: number): Promise<Commission | undefin
       'client.name as clientName',
       'client.mark as clientMark',
       'client.contact',
-      'client.wishes',
+      allWishes().as('wishes'),
       'client.photographs',
       'commission.purpose',
       'commission.needed_by as neededBy',

@@ -40,6 +40,7 @@ export async function eraseClient(trx: Trx, by: By, clientId: number): Promise<s
   const hashes = await withdrawAllOfClient(trx, by, clientId)
   await emptyCommissions(trx, clientId)
   await trx.deleteFrom('client_change').where('client_id', '=', clientId).execute()
+  await trx.deleteFrom('timed_wish').where('client_id', '=', clientId).execute()
   await trx
     .updateTable('client_page')
     .set({ off_at: by.at, off_by: by.workerId })

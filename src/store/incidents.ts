@@ -7,6 +7,7 @@ import type { By, Db, Trx } from './db.js'
 import { remember } from './history.js'
 import { findLot, type Lot } from './lots.js'
 import { ready } from './ready.js'
+import { allWishes } from './timed-wishes.js'
 
 export type NewIncident = {
   lotId: number
@@ -119,7 +120,7 @@ const heads = (db: Db) =>
       'client.name as clientName',
       'client.mark as clientMark',
       'client.contact',
-      'client.wishes',
+      allWishes().as('wishes'),
       'lot.colour',
       'incident.kind',
       'incident.found_at as foundAt',

@@ -4,6 +4,7 @@ import type { LoadStep } from '../domain/load.js'
 import type { Db } from './db.js'
 import { openedStep } from './load-record.js'
 import { ready } from './ready.js'
+import { allWishes } from './timed-wishes.js'
 
 export type LoadAtWork = {
   id: number
@@ -66,7 +67,7 @@ const heads = ready(db =>
       'lot.id as lotId',
       'client.name as clientName',
       'client.mark as clientMark',
-      'client.wishes',
+      allWishes().as('wishes'),
       'commission.purpose',
       'commission.needed_by as neededBy',
       'fibre.name as fibreName',

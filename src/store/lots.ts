@@ -5,6 +5,7 @@ import type { Place } from '../domain/place.js'
 import type { Purpose, Route } from '../domain/recipe.js'
 import type { Db } from './db.js'
 import { numbersIn, ready } from './ready.js'
+import { allWishes } from './timed-wishes.js'
 
 export type Bundle = {
   id: number
@@ -66,7 +67,7 @@ const heads = (db: Db) =>
       'client.id as clientId',
       'client.name as clientName',
       'client.mark as clientMark',
-      'client.wishes',
+      allWishes().as('wishes'),
       'commission.purpose',
       'commission.needed_by as neededBy',
       'lot.fibre_id as fibreId',

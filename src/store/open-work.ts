@@ -6,6 +6,7 @@ import type { TimedStep } from '../domain/plan-steps.js'
 import type { Purpose, Recipe, Route, StepKey } from '../domain/recipe.js'
 import type { Db } from './db.js'
 import { ready } from './ready.js'
+import { allWishes } from './timed-wishes.js'
 
 /** A lot as a plan's pages name it. */
 export type OpenLot = {
@@ -48,7 +49,7 @@ const lots = (db: Db) =>
       'client.id as clientId',
       'client.name as clientName',
       'client.mark as clientMark',
-      'client.wishes',
+      allWishes().as('wishes'),
       'commission.purpose',
       'commission.needed_by as neededBy',
       'fibre.id as fibreId',

@@ -66,7 +66,7 @@ export async function planFacts(db: Db, at: string, learnt: Learnt = () => null)
   const clientIds = [...new Set([...loads, ...lots].map(({ clientId }) => clientId))]
   const workshop = await planWorkshop(db, at, shed.timeZone, days, loads)
   const catalogue = await readCatalogue(db)
-  const wishes = await wishesOf(db, clientIds)
+  const wishes = await wishesOf(db, clientIds, { at, timeZone: shed.timeZone })
   const site: Site = { catalogue, workshop, days, dryBasis: shed.dryBasis, wishes, pins, learnt }
   const waiting = lots.filter(lot => lot.bundles.length > 0).map(lot => ofLot(lot, site))
   const items = [...loads.map(load => ofLoad(load, site)), ...waiting.flatMap(one => one.items)]

@@ -19,6 +19,7 @@ import type {
 import type { PhotographTables } from './schema-of-photographs.js'
 import type { PlaceTables } from './schema-of-places.js'
 import type { PlanTables } from './schema-of-plan.js'
+import type { PromiseTables } from './schema-of-promises.js'
 import type { TagTables } from './schema-of-tags.js'
 import type { WetClothTables } from './schema-of-wet-cloths.js'
 
@@ -234,6 +235,7 @@ export interface Tables
     PhotographTables,
     PlaceTables,
     PlanTables,
+    PromiseTables,
     TagTables,
     WetClothTables {
   chain: ChainTable

@@ -4,6 +4,7 @@ import { OFFCUTS, PHOTOGRAPHS, SETTLES } from '../domain/client.js'
 import { addClient, changeClient, changesOfClient, findClient, findClients } from '../store/clients.js'
 import { commissionsOfClient } from '../store/commissions.js'
 import { nameOnTag } from '../store/tag-settings.js'
+import { timedWishesOf } from '../store/timed-wishes.js'
 import { choice, optionalText, text, version } from './kit/fields.js'
 import { check, Form } from './kit/form.js'
 import { formPage, found, idIn } from './kit/post.js'
@@ -39,7 +40,13 @@ async function showClient(request: FastifyRequest, reply: FastifyReply) {
   const [commissions, changes] = [await commissionsOfClient(db, client.id), await changesOfClient(db, client.id)]
   return reply.page('clients/show', {
     title: client.name,
-    data: { client, commissions, changes, nameOnTag: await nameOnTag(db, client.id) },
+    data: {
+      client,
+      commissions,
+      changes,
+      nameOnTag: await nameOnTag(db, client.id),
+      timedWishes: await timedWishesOf(db, client.id),
+    },
   })
 }
 

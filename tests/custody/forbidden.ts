@@ -11,6 +11,7 @@ import { handBacksByCheck, handBacksByTrigger, handBacksByUnique } from './forbi
 import { incidentsByCheck, incidentsByTrigger } from './forbidden-incidents.js'
 import { photographsByCheck, photographsByTrigger } from './forbidden-photographs.js'
 import { placesByCheck, placesByTrigger, placesByUnique } from './forbidden-places.js'
+import { promisesByCheck, promisesByTrigger, promisesByUnique } from './forbidden-promises.js'
 import { settingsByCheck, settingsByTrigger } from './forbidden-settings.js'
 import { nameOnTag, tagsByCheck, tagsByTrigger, tagsByUnique } from './forbidden-tags.js'
 import { weighedByCheck, weighedByTrigger } from './forbidden-weighed.js'
@@ -28,6 +29,7 @@ export const byTrigger: Record<string, Case[]> = {
   ...chainByTrigger,
   ...erasuresByTrigger,
   ...wetClothsByTrigger,
+  ...promisesByTrigger,
   ...incidentsByTrigger,
   ...photographsByTrigger,
   ...placesByTrigger,
@@ -83,6 +85,7 @@ export const byCheck: Record<string, Record<string, Case[]>> = {
   ...chainByCheck,
   ...incidentsByCheck,
   ...wetClothsByCheck,
+  ...promisesByCheck,
   ...photographsByCheck,
   ...placesByCheck,
   ...clientPagesByCheck,
@@ -255,6 +258,7 @@ export const byUnique: Record<string, Case[]> = {
   ...chainByUnique,
   ...handBacksByUnique,
   ...clientPagesByUnique,
+  ...promisesByUnique,
   'bundle(lot_id, n)': [[another('bundle', { n: '4' }, 'id = 8')]],
   'pot(name)': [["update pot set name = 'POT 1' where id = 2"]],
   'load(pot_id)': [[another('load', {})]],

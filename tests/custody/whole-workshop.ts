@@ -11,6 +11,8 @@
  * arrivals shelf, is done: bundle 9 was missing and is answered, bundle 3 was unexpected and is not. Shelf count 2, of the ready
  * shelf, is open with bundles 3 to 5 on its list.
  * The last client, who never brought anything, was erased.
+ * Client 1 wants nothing done on Sundays, and had another such wish. Lot 4 was promised for a day, the first step of load 1 ran
+ * over, and Pot 1 is out of use for a while, for the second time.
  * Commission 4: of lot 5, bundle 10 went back on slip 3, bundle 11 was not found and found again.
  */
 import type { Database } from 'better-sqlite3'
@@ -29,6 +31,7 @@ import { closeHandBack } from '../../src/store/hand-back.js'
 import { addHandBackNote } from '../../src/store/hand-back-note.js'
 import { addWord, closeIncident, openIncident } from '../../src/store/incidents.js'
 import { keepApart, release } from '../../src/store/keep-apart.js'
+import { keepPlan } from '../../src/store/kept-plans.js'
 import {
   beginNextStep,
   findLoad,
@@ -39,15 +42,18 @@ import {
   noteWords,
   undoLast,
 } from '../../src/store/loads.js'
+import { noteOverrun, restPot } from '../../src/store/otherwise.js'
 import { noteOutcome } from '../../src/store/outcomes.js'
 import { pressOnce } from '../../src/store/press.js'
 import { printTags } from '../../src/store/print-tags.js'
+import { notePromise } from '../../src/store/promises.js'
 import { markRelease } from '../../src/store/release.js'
 import { replaceTag } from '../../src/store/replace-tag.js'
 import { addReturnables, answerReturnable } from '../../src/store/returnables.js'
 import { beginShelfCount, endShelfCount, noteSeen } from '../../src/store/shelf-counts.js'
 import { beginSession } from '../../src/store/sign-in.js'
 import { addSpot, findSpot, putAtSpot } from '../../src/store/spots.js'
+import { addTimedWish, endTimedWish } from '../../src/store/timed-wishes.js'
 import { decideWish, noteUnmetWish } from '../../src/store/unmet-wishes.js'
 import { noteWetCloth } from '../../src/store/wet-cloths.js'
 import { changeWorkshop } from '../../src/store/workshop.js'
@@ -69,6 +75,20 @@ async function sayHowItCame(trx: Trx, by: By): Promise<void> {
   await release(trx, by, 3, 'a week in the cold')
   await noteUnmetWish(trx, by, 3, 'dry it by the lake')
   await decideWish(trx, by, 3, 1, { decision: 'on the line behind the shed', decidedBy: 'Ilse' })
+}
+
+/** Days that were wished and promised, and what went otherwise with the plan. */
+async function goOtherwise(trx: Trx, by: By): Promise<void> {
+  const none = { fromDay: null, toDay: null, yearly: false, fromClock: null, toClock: null, words: '' }
+  for (const weekdays of [[6], [0]]) await addTimedWish(trx, by, 1, { ...none, weekdays })
+  await endTimedWish(trx, by, 1, 1)
+  const day = { day: '2026-03-12', earliest: '2026-03-09', toldOn: '2026-03-02' }
+  await notePromise(trx, by, { lotId: 4, ...day, how: 'at drop-off', words: '' })
+  await noteOverrun(trx, by, { loadId: 1, stepN: 1, minutes: 30 })
+  for (const words of ['a leak', '']) await restPot(trx, by, { potId: 1, untilAt: '2026-03-05T09:00:00.000Z', words })
+  const score = { late: 0, lateMin: 0, crowdedMin: 0, waitMin: 0 }
+  const plan = { nowMin: 0, loads: [], problems: [], score, tries: 0 }
+  await keepPlan(trx, by, plan, 'Pot 1 is out of use')
 }
 
 /** Commission 4 was told of and held for a while; bundle 11 was given up on slip 3, and found. */
@@ -160,6 +180,7 @@ export async function wholeWorkshop(): Promise<Database> {
     })
     await addWord(trx, by, torn, { kind: 'client told', how: 'at the table', words: '' })
     await closeIncident(trx, by, torn, 1, 'taken as it is')
+    await goOtherwise(trx, by)
     await countShelves(trx, by)
     await eraseClient(trx, by, await addClient(trx, by, { ...ilse, name: 'Tove Rush' }))
   })

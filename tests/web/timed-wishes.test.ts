@@ -1,0 +1,57 @@
+import { beforeEach, expect, test } from 'vitest'
+import { takeInLot } from '../a-lot.js'
+import { newKey, testApp } from '../helper.js'
+
+let site: Awaited<ReturnType<typeof testApp>>
+beforeEach(async () => {
+  site = await testApp()
+  await takeInLot(site)
+})
+
+const holiday = { fromDay: '20 Dec', toDay: '6 Jan', each: 'year', words: 'the house is shut' }
+
+test('a wish about days stands on the client, the lot and the commission until it is ended', async () => {
+  const { browser, raw } = site
+  const sent = await browser.post('/clients/1/days', holiday)
+  expect([sent.status, sent.headers.location]).toEqual([303, '/clients/1/days'])
+  const kept = raw.prepare('select from_day, to_day, yearly, said from timed_wish').get()
+  const said = 'Nothing from 20 Dec to 6 Jan each year: the house is shut'
+  expect(kept).toEqual({ from_day: '2026-12-20', to_day: '2027-01-06', yearly: 1, said })
+  for (const url of ['/clients/1', '/clients/1/days', '/lots/1', '/commissions/1'])
+    expect((await browser.get(url)).text, url).toContain(said)
+  expect((await browser.post('/clients/1/days/1/end', {})).status).toBe(303)
+  expect((await browser.post('/clients/1/days/1/end', {})).status).toBe(409)
+  expect((await browser.get('/lots/1')).text).not.toContain(said)
+})
+
+test('weekdays and hours are taken as they are typed', async () => {
+  const sent = await site.browser.post('/clients/1/days', {
+    'weekdays.sun': 'yes',
+    'weekdays.sat': 'yes',
+    each: 'year',
+    fromClock: '18',
+    toClock: '8:30',
+  })
+  expect(sent.status).toBe(303)
+  expect(site.raw.prepare('select weekdays, yearly, from_clock, to_clock from timed_wish').get()).toEqual({
+    weekdays: '06',
+    yearly: 0,
+    from_clock: '18:00',
+    to_clock: '08:30',
+  })
+})
+
+test.each([
+  ['empty', {}, 'Choose one: each year, or this once.'],
+  ['of nothing', { each: 'once' }, 'Say which weekdays'],
+  ['of nonsense', { ...holiday, toDay: 'some day' }, 'cannot be read as a day'],
+  ['without an end', { ...holiday, toDay: '' }, 'needs its first and its last day'],
+  ['with an odd hour', { ...holiday, fromClock: '25:00' }, 'like 18:00'],
+  ['too long', { ...holiday, words: 'x'.repeat(10_000) }, '300 characters at most'],
+])('a form that is %s comes back', async (_, fields, sentence) => {
+  const sent = await site.browser.post('/clients/1/days', { ...fields, key: newKey() })
+  expect(sent.status).toBe(422)
+  expect(sent.text).toContain(sentence)
+  if ('words' in fields) expect(sent.text).toContain(fields.words)
+  expect(site.raw.prepare('select count(*) from timed_wish').pluck().get()).toBe(0)
+})
