@@ -65,12 +65,18 @@ export type Parts = { db: Db; config: Config; now: () => Date; setUpCode?: strin
 /** A form may be long (200 bundles in rows), but not without end. */
 const BODY_LIMIT = 1024 * 1024
 
+const unasked = () => () => {
+  throw new Error('forms are checked by zod, not by schemas of routes')
+}
+
 /** The whole site, feature by feature in the order of the menu. */
 export function buildApp({ db, config, now, setUpCode, log = false }: Parts): FastifyInstance {
   const app = fastify({
     logger: log ? { level: 'warn' } : false,
     bodyLimit: BODY_LIMIT,
     trustProxy: false,
+    // No route has a schema: the libraries for them are not even loaded.
+    schemaController: { compilersFactory: { buildValidator: unasked, buildSerializer: unasked } },
     // Twelve photographs from a phone at the far end of the shed take their time.
     requestTimeout: 300_000,
     routerOptions: { ignoreTrailingSlash: true },

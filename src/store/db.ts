@@ -36,6 +36,20 @@ export function prepare(raw: Raw): Raw {
   return raw
 }
 
+/** Node 24.19 and later end a program in the middle of its work when an SQL statement of better-sqlite3 12 is let go. */
+const NODE_FROM = 20
+const NODE_BEFORE = 23
+
+/** Says no before anything is written: the process would be gone at a moment that nobody chooses. */
+export function checkNode(version: string): void {
+  const major = Number.parseInt(version, 10)
+  if (major >= NODE_FROM && major < NODE_BEFORE) return
+  throw new Refusal(
+    'not-now',
+    `This is Node ${version}. Tie for Tie needs Node 20 (20.19 or later) or Node 22: the database library it stands on does not work with others yet.`,
+  )
+}
+
 function checkLibrary(raw: Raw): void {
   const version = String(raw.prepare('select sqlite_version()').pluck().get())
   const [major = 0, minor = 0, patch = 0] = version.split('.').map(Number)
@@ -128,6 +142,7 @@ export function answerAtOnce(db: Db, sql: string, parameters: readonly unknown[]
 
 /** Opens the one database of a data folder (or ':memory:'), checks it and brings it to this program's schema. */
 export function openDb(file: string): Opened {
+  checkNode(process.versions.node)
   if (file !== ':memory:') mkdirSync(dirname(file), { recursive: true, mode: 0o700 })
   const raw = new BetterSqlite3(file)
   try {
@@ -148,6 +163,7 @@ export function openDb(file: string): Opened {
  * through or brought up to date, so records of another schema are refused.
  */
 export function openToRead(file: string): Pick<Opened, 'db' | 'close'> {
+  checkNode(process.versions.node)
   const raw = new BetterSqlite3(file, { readonly: true, fileMustExist: true })
   try {
     checkLibrary(raw)

@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import BetterSqlite3 from 'better-sqlite3'
 import { expect, test } from 'vitest'
-import { openDb } from '../../src/store/db.js'
+import { checkNode, openDb } from '../../src/store/db.js'
 import { readMigrations } from '../../src/store/migrate.js'
 
 const inFolder = () => join(mkdtempSync(join(tmpdir(), 'tie-')), 'tie.sqlite')
@@ -54,4 +54,11 @@ test('a file that is no database is refused and keeps its bytes', () => {
   const file = inFolder()
   writeFileSync(file, 'not a database at all, but long enough to be read as a header of one')
   expect(() => openDb(file)).toThrow()
+})
+
+test('a Node on which the database library breaks off is refused before anything is written', () => {
+  expect(() => checkNode('20.19.0')).not.toThrow()
+  expect(() => checkNode('22.23.3')).not.toThrow()
+  expect(() => checkNode('24.21.0')).toThrow('Node 24.21.0. Tie for Tie needs Node 20 (20.19 or later) or Node 22')
+  expect(() => checkNode('18.20.0')).toThrow('needs Node 20')
 })

@@ -36,17 +36,31 @@ const countOf = (ties: readonly TieState[], state: TieState): number => ties.fil
 
 /** The drawing as an SVG element, the size of a table row or large. */
 export function bundleDrawing(bundle: DrawnBundle, size: 'row' | 'large' = 'row'): string {
+  const { swatch, tiesUndyed, ties } = bundle
+  const alike = `${size} ${swatch} ${tiesUndyed} ${ties.join(' ')}`
+  const drawn = known.get(alike) ?? draw(bundle, size)
+  if (known.size >= MOST_KNOWN) known.clear()
+  known.set(alike, drawn)
+  return `${drawn.opening}<title>${escaped(bundleInWords(bundle))}</title>${drawn.lines}</svg>`
+}
+
+type Drawn = { opening: string; lines: string }
+
+/** Bundles of a lot are mostly alike, and the same lots are looked at all day. */
+const known = new Map<string, Drawn>()
+const MOST_KNOWN = 500
+
+function draw(bundle: DrawnBundle, size: 'row' | 'large'): Drawn {
   const grouped = bundle.ties.length > COUNTABLE
   const ties = grouped ? STATES.filter(state => bundle.ties.includes(state)) : bundle.ties
   const shape = sheaf(ties.map(drawsIn))
   const scale = size === 'row' ? 0.5 : 1.25
-  const parts = [
-    `<title>${escaped(bundleInWords(bundle))}</title>`,
-    ...paths(shape, ties, bundle),
-    ...(grouped ? shape.ties.map((tie, index) => number(tie.x, ties[index], bundle.ties)) : []),
-  ]
+  const numbers = grouped ? shape.ties.map((tie, index) => number(tie.x, ties[index], bundle.ties)) : []
   const box = `viewBox="0 0 ${shape.width} ${HEIGHT}" width="${shape.width * scale}" height="${HEIGHT * scale}"`
-  return `<svg ${box} role="img" fill="none" stroke-width="2">${parts.join('')}</svg>`
+  return {
+    opening: `<svg ${box} role="img" fill="none" stroke-width="2">`,
+    lines: [...paths(shape, ties, bundle), ...numbers].join(''),
+  }
 }
 
 const STATES: readonly TieState[] = ['on', 'replaced', 'missing', 'off']
