@@ -38,6 +38,7 @@ import { pastLots } from './web/past-lots.js'
 import { photographSettings } from './web/photograph-settings.js'
 import { photographs } from './web/photographs.js'
 import { places } from './web/places.js'
+import { plan } from './web/plan.js'
 import { potSheet } from './web/pot-sheet.js'
 import { pots } from './web/pots.js'
 import { receipts } from './web/receipts.js'
@@ -106,6 +107,7 @@ export function buildApp({ db, config, now, setUpCode, log = false }: Parts): Fa
     health(site)
     signIn(site, config)
     today(site)
+    plan(site)
     dropOff(site)
     commissions(site)
     arrivals(site)

@@ -14,6 +14,7 @@ import type { By, Db, Trx } from './db.js'
 import { remember } from './history.js'
 import { refuseUnsuitable } from './incidents.js'
 import { type Bundle, findLot, type Lot } from './lots.js'
+import { passPinsOn } from './plan-pins.js'
 import { findPot, type KnownPot } from './pots.js'
 import { keepRecipe, keptRecipe } from './recipes.js'
 import { findWorkshop, type Workshop } from './workshop.js'
@@ -54,6 +55,7 @@ export async function layLoad(trx: Trx, entered: By, { lotId, potId, bundleIds, 
   await writeLines(trx, loadId, weighOutLines(kept.recipe, share, weights, workshop.scaleStepG))
   for (const bundle of bundles) await layBundle(trx, by, loadId, bundle, share)
   await writeFirstLine(trx, by, loadId, entered.at)
+  await passPinsOn(trx, entered, lotId, loadId)
   await remember(trx, entered, {
     lotId,
     commissionId: lot.commissionId,

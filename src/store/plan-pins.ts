@@ -1,17 +1,12 @@
 /** What the dyer has settled of the plan: when a step begins, in which pot, or both. */
-import type { Db } from './db.js'
+import { Refusal } from '../domain/refusal.js'
+import type { By, Db, Trx } from './db.js'
+import { remember } from './history.js'
 import { ready } from './ready.js'
 
 /** Of a load, or of the `part` (from 1) of what is still to be put in of its lot. */
-export type KnownPin = {
-  id: number
-  lotId: number
-  loadId: number | null
-  part: number | null
-  stepN: number
-  startsAt: string | null
-  potId: number | null
-}
+export type PinPlace = { lotId: number; loadId: number | null; part: number | null; stepN: number }
+export type KnownPin = PinPlace & { id: number; startsAt: string | null; potId: number | null }
 
 const open = ready(db =>
   db
@@ -30,3 +25,79 @@ const open = ready(db =>
 )
 
 export const openPins = (db: Db): Promise<KnownPin[]> => open(db)
+
+export type Settled = { startsAt: string | null; potId: number | null }
+
+/** Settles a step; what was settled of it before does not count any more. `words` says it for the history. */
+export async function pinStep(trx: Trx, by: By, place: PinPlace, settled: Settled, words: string): Promise<void> {
+  await undoPinsAt(trx, by, place)
+  await trx
+    .insertInto('plan_pin')
+    .values({
+      lot_id: place.lotId,
+      load_id: place.loadId,
+      part: place.part,
+      step_n: place.stepN,
+      starts_at: settled.startsAt,
+      pot_id: settled.potId,
+      at: by.at,
+      worker_id: by.workerId,
+    })
+    .execute()
+  await tell(trx, by, place, 'settled in the plan', words)
+}
+
+/** Lets the plan choose again. */
+export async function unpinStep(trx: Trx, by: By, place: PinPlace, words: string): Promise<void> {
+  if ((await undoPinsAt(trx, by, place)) === 0)
+    throw new Refusal('conflict', 'Nothing is settled of this step any more: the plan chooses already.')
+  await tell(trx, by, place, 'left to the plan again', words)
+}
+
+async function tell(trx: Trx, by: By, { lotId, loadId }: PinPlace, what: string, words: string): Promise<void> {
+  const lot = await trx
+    .selectFrom('lot')
+    .select(['commission_id as commissionId', 'closed_at as closedAt'])
+    .where('id', '=', lotId)
+    .executeTakeFirst()
+  if (lot === undefined) throw new Refusal('not-found', 'There is no such lot.')
+  if (lot.closedAt !== null) throw new Refusal('conflict', `Lot ${lotId} has gone back: there is nothing to plan.`)
+  await remember(trx, by, {
+    lotId,
+    commissionId: lot.commissionId,
+    ...(loadId === null ? {} : { loadId }),
+    what,
+    words,
+  })
+}
+
+async function undoPinsAt(trx: Trx, by: By, { lotId, loadId, part, stepN }: PinPlace): Promise<number> {
+  const { numUpdatedRows } = await trx
+    .updateTable('plan_pin')
+    .set({ undone_at: by.at, undone_by: by.workerId })
+    .where('lot_id', '=', lotId)
+    .where('load_id', 'is', loadId)
+    .where('part', 'is', part)
+    .where('step_n', '=', stepN)
+    .where('undone_at', 'is', null)
+    .executeTakeFirst()
+  return Number(numUpdatedRows)
+}
+
+/**
+ * A load was laid from what was still to be put in of a lot: times that were settled for its first part hold for the
+ * load from now on, its pot and its beginning are a matter of the past, and the other parts move up.
+ */
+export async function passPinsOn(trx: Trx, by: By, lotId: number, loadId: number): Promise<void> {
+  const waiting = (await openPins(trx)).filter(pin => pin.lotId === lotId && pin.loadId === null)
+  for (const pin of [...waiting].sort((a, b) => (a.part ?? 0) - (b.part ?? 0))) {
+    const isFirst = pin.part === 1
+    const holds = isFirst && pin.stepN > 1 && pin.startsAt !== null
+    const moved = holds ? { load_id: loadId, part: null } : { part: (pin.part ?? 2) - 1 }
+    await trx
+      .updateTable('plan_pin')
+      .set(isFirst && !holds ? { undone_at: by.at, undone_by: by.workerId } : moved)
+      .where('id', '=', pin.id)
+      .execute()
+  }
+}
