@@ -56,6 +56,7 @@ export function hoursOf(workshop: PlanWorkshop, now: Minute): Hours {
     }
   }
   const attendBy = (to: Minute, length: number): Minute => {
+    lookTo(to)
     for (let at = firstEnding(spans, to); ; at -= 1) {
       const span = spans[at]
       if (span === undefined && at < 0) return Number.NEGATIVE_INFINITY

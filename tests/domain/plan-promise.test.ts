@@ -3,7 +3,7 @@ import { planWork } from '../../src/domain/plan.js'
 import { planChanges } from '../../src/domain/plan-change.js'
 import { minuteAt, type PlanLoad, type PlanWorkshop } from '../../src/domain/plan-input.js'
 import { earliestPromise, endOfDay } from '../../src/domain/plan-promise.js'
-import { load, MONDAY, numbered, WORKSHOP, workshopLoads } from '../planner/instances.js'
+import { load, MONDAY, numbered, WORKSHOP } from '../planner/instances.js'
 import { faultsOf } from '../planner/validator.js'
 
 const onePot: PlanWorkshop = { ...WORKSHOP, pots: WORKSHOP.pots.slice(0, 1) }
@@ -50,20 +50,6 @@ describe('the earliest day that can be promised', () => {
     const offered = earliestPromise(onePot, inNoHurry, MONDAY, plan, dayInPot('new', { bathMl: 90_000 }))
     expect(offered.asPlanned).toBeNull()
     expect(offered.problem?.words).toBe('Load new cannot be planned: no pot takes it: Pot 1 is too small.')
-  })
-
-  test('a promise is kept by the plan that follows, and no other load moves for it', () => {
-    for (let seed = 1; seed <= 5; seed += 1) {
-      const [newcomer, ...loads] = workshopLoads(seed, 12)
-      if (newcomer === undefined) throw new Error('no load')
-      const before = planWork(WORKSHOP, loads, MONDAY)
-      const { asPlanned, byMoving } = earliestPromise(WORKSHOP, loads, MONDAY, before, newcomer, { effort: 500 })
-      if (asPlanned === null) throw new Error('no day')
-      const grown = { ...before, loads: [...before.loads, asPlanned.planned] }
-      const faults = faultsOf(WORKSHOP, [...loads, newcomer], MONDAY, grown)
-      expect(faults.filter(fault => !fault.includes('lateness') && !fault.includes('score'))).toEqual([])
-      if (byMoving !== null) expect(byMoving.day < asPlanned.day).toBe(true)
-    }
   })
 })
 
