@@ -95,13 +95,3 @@ export function movedDayMessage(moved: MovedDay): string {
     workshopName,
   ].join('\n')
 }
-
-/** What is said at drop-off of the day that is asked for. `kept`: it can be kept. */
-export type DayAsked = { neededBy: Day; earliest: Day | null; kept: boolean }
-
-/** One line beside the needed-by day. */
-export function sayDayAsked({ neededBy, earliest, kept }: DayAsked): string {
-  if (earliest === null) return 'No day can be promised: it cannot be planned as it is.'
-  if (kept) return `It can be done by ${sayDay(earliest)} with today’s plan.`
-  return `It cannot be done by ${sayDay(neededBy)}: with today’s plan, the earliest day is ${sayDay(earliest)}.`
-}

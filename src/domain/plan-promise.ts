@@ -54,8 +54,12 @@ export function earliestPromise(
 }
 
 /** Tries the days between, halving: a day that can be had leaves those before it, one that cannot those after it. */
-function earliestOf(soonest: Day, sure: Day, trial: (day: Day) => EarlierOffer | null): EarlierOffer | null {
-  let best: EarlierOffer | null = null
+export function earliestOf<Had extends { day: Day }>(
+  soonest: Day,
+  sure: Day,
+  trial: (day: Day) => Had | null,
+): Had | null {
+  let best: Had | null = null
   let [low, high] = [0, daysBetween(soonest, sure)]
   while (low < high) {
     const middle = (low + high) >> 1
@@ -81,13 +85,13 @@ function atTheEnd(
 }
 
 /** Nobody else is to suffer: needed by when it was needed, or by when it is planned now if that is later. */
-function keptDay(load: PlanLoad, plan: Plan): PlanLoad {
+export function keptDay(load: PlanLoad, plan: Plan): PlanLoad {
   const doneMin = plan.loads.find(one => one.loadId === load.id)?.doneMin
   if (load.neededByMin === null || doneMin === undefined) return load
   return { ...load, neededByMin: Math.max(load.neededByMin, doneMin) }
 }
 
-const dayAt = (minute: Minute, timeZone: string): Day => dayOf(instantAt(minute), timeZone)
+export const dayAt = (minute: Minute, timeZone: string): Day => dayOf(instantAt(minute), timeZone)
 
 /** The midnight at the end of a day: what is done then is done on that day. */
 export const endOfDay = (day: Day, timeZone: string): Minute => minuteAt(localToUtc(addDays(day, 1), '00:00', timeZone))

@@ -4,6 +4,7 @@ import type { Catalogue } from '../domain/catalogue.js'
 import { foreseenLoads } from '../domain/foreseen-loads.js'
 import { isForDyeAsked, jobForLot } from '../domain/job-for-lot.js'
 import { bathLPerKg } from '../domain/load-share.js'
+import { withOverruns, withPotRests } from '../domain/otherwise.js'
 import { minuteAt, type PlanLoad, type PlanPin, type PlanPot, type PlanWorkshop } from '../domain/plan-input.js'
 import { endOfDay } from '../domain/plan-promise.js'
 import { planStepsOf, type TimedStep } from '../domain/plan-steps.js'
@@ -16,6 +17,7 @@ import { dayOf } from '../domain/wall-clock.js'
 import { readCatalogue } from './catalogue.js'
 import type { Db } from './db.js'
 import { type OpenLoad, type OpenLot, openLoads, type WaitingLot, waitingLots } from './open-work.js'
+import { openOverruns, potRests } from './otherwise.js'
 import { type KnownPin, openPins } from './plan-pins.js'
 import { type WishOfClient, wishesOf } from './plan-wishes.js'
 import { listPots } from './pots.js'
@@ -70,9 +72,14 @@ export async function planFacts(db: Db, at: string, learnt: Learnt = () => null)
   const site: Site = { catalogue, workshop, days, dryBasis: shed.dryBasis, wishes, pins, learnt }
   const waiting = lots.filter(lot => lot.bundles.length > 0).map(lot => ofLot(lot, site))
   const items = [...loads.map(load => ofLoad(load, site)), ...waiting.flatMap(one => one.items)]
+  const rests = (await potRests(db, at)).map(rest => ({ ...rest, potId: String(rest.potId), fromAt: rest.at }))
+  const overruns = (await openOverruns(db)).map(over => ({ ...over, loadId: planIdOfLoad(over.loadId) }))
   return {
-    workshop,
-    loads: items.map(({ load }) => load),
+    workshop: withPotRests(workshop, rests),
+    loads: withOverruns(
+      items.map(({ load }) => load),
+      overruns,
+    ),
     words: {
       loads: Object.fromEntries(items.map(({ load, words }) => [load.id, words])),
       pots: Object.fromEntries(workshop.pots.map(pot => [pot.id, pot.name])),

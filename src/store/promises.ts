@@ -17,6 +17,9 @@ export type DayPromise = {
 }
 export type KnownPromise = DayPromise & { id: number; at: string; who: string }
 
+/** How what is said at the table before anything is taken in is written down. */
+export const AT_DROP_OFF = 'at drop-off'
+
 /** Written down, and in the history of its lot; the words stay with the promise. */
 export async function notePromise(trx: Trx, by: By, promise: DayPromise): Promise<void> {
   const { commission_id } = await trx
@@ -38,6 +41,8 @@ export async function notePromise(trx: Trx, by: By, promise: DayPromise): Promis
       worker_id: by.workerId,
     })
     .execute()
+  // What is said at drop-off is part of it; only what is said later is something that happened.
+  if (promise.how === AT_DROP_OFF) return
   await remember(trx, by, {
     commissionId: commission_id,
     lotId: promise.lotId,

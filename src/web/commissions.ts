@@ -16,6 +16,7 @@ import {
 import { handBacksOfCommission } from '../store/hand-backs.js'
 import { type Bundle, type Lot, lotsOfCommission } from '../store/lots.js'
 import { openPoints } from '../store/open-points.js'
+import { promisesOfCommission } from '../store/promises.js'
 import { receiptsIssued } from '../store/receipts.js'
 import { releaseMarks } from '../store/release.js'
 import { tellingOf } from './client-told.js'
@@ -74,6 +75,7 @@ async function showCommission(request: FastifyRequest, reply: FastifyReply) {
       telling: tellingOf(await lotsReadyToFetch(db), commission.id),
       came: { receipts: await receiptsIssued(db, commission.id) },
       handBacks: await handBacksOfCommission(db, commission.id),
+      promises: await promisesOfCommission(db, commission.id),
       changes: await changesOfCommission(db, commission.id),
     },
   })

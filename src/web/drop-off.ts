@@ -21,6 +21,7 @@ import { findClient, findClients } from '../store/clients.js'
 import type { Db } from '../store/db.js'
 import { type LotIn, takeIn } from '../store/drop-off.js'
 import { findLot } from '../store/lots.js'
+import { askedDayFor, promiseDay } from './asked-day.js'
 import { type Checked, checkDropOff, withoutReason } from './drop-off-check.js'
 import { clientsMeant, fixedClient } from './drop-off-client.js'
 import { findingsFor, type Reading, routeOf, saidIn } from './drop-off-fields.js'
@@ -129,7 +130,10 @@ async function showReadBack(request: FastifyRequest, reply: FastifyReply, form: 
       title: 'Read it back',
       form: checked.form.with(form.errors, form.doneAt),
       status,
-      data: { readBack: readBackOf(checked, reading) },
+      data: {
+        readBack: readBackOf(checked, reading),
+        asked: await askedDayFor(request, db, checked.dropOff),
+      },
     })
   } catch (fault) {
     if (fault instanceof Unfit) return showForm(request, reply, form.with(fault.errors), 422)
@@ -145,6 +149,7 @@ const taking: Post = {
     if (missing.length > 0) throw new Unfit(missing)
     const { bundles } = totalsOf(checked.dropOff.lots.flatMap(lot => lot.bundles))
     const id = await takeIn(trx, by, checked.dropOff)
+    await promiseDay(trx, by, { commissionId: id, form, timeZone: request.workshop.timeZone })
     return { to: `/commissions/${id}`, said: `Taken in: ${bundles === 1 ? '1 bundle' : `${bundles} bundles`}.` }
   },
 }

@@ -1,12 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import {
-  movedDayMessage,
-  overrunMinutes,
-  sayDayAsked,
-  tellingsOf,
-  withOverruns,
-  withPotRests,
-} from '../../src/domain/otherwise.js'
+import { movedDayMessage, overrunMinutes, tellingsOf, withOverruns, withPotRests } from '../../src/domain/otherwise.js'
 import { planWork } from '../../src/domain/plan.js'
 import { planChanges } from '../../src/domain/plan-change.js'
 import { instantAt } from '../../src/domain/plan-input.js'
@@ -119,13 +112,4 @@ test('the message says the lot, the old day and the new, and knows of nobody els
     'The Weir Shed',
   ])
   expect(movedDayMessage({ ...moved, to: null })).toContain('I cannot give you a new day yet')
-})
-
-test('what is said of the day asked for at drop-off', () => {
-  const asked = { neededBy: '2026-12-05', earliest: '2026-12-04', kept: true }
-  expect(sayDayAsked(asked)).toBe('It can be done by Fri 4 Dec 2026 with today’s plan.')
-  expect(sayDayAsked({ ...asked, earliest: '2026-12-08', kept: false })).toBe(
-    'It cannot be done by Sat 5 Dec 2026: with today’s plan, the earliest day is Tue 8 Dec 2026.',
-  )
-  expect(sayDayAsked({ ...asked, earliest: null, kept: false })).toContain('cannot be planned')
 })

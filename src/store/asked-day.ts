@@ -1,0 +1,76 @@
+/** Whether the day can be kept that a commission asks for: worked out from the records as they would be with it. */
+import { type AskedDay, askedDay } from '../domain/asked-day.js'
+import type { Day } from '../domain/day.js'
+import { minuteAt } from '../domain/plan-input.js'
+import { type By, type Db, inOneStep, type Trx } from './db.js'
+import { type DropOff, takeIn } from './drop-off.js'
+import { keptPlans } from './kept-plans.js'
+import { planFacts } from './plan-facts.js'
+import { planNow } from './work-plan.js'
+
+/** A load that would move so that the day can be kept. */
+export type WouldMove = {
+  name: string
+  clientName: string
+  colour: string
+  href: string
+  from: Day | null
+  to: Day | null
+}
+
+export type DayAskedFor = AskedDay & {
+  /** Whose loads would move for an earlier day. */
+  moving: WouldMove[]
+  /** Why some of it cannot be planned. */
+  sentences: string[]
+  /** Nobody has said yet when they work: the plan is made from our guess. */
+  hoursAreGuessed: boolean
+  lotIds: number[]
+}
+
+/** For a commission that is written down. */
+export async function askedDayOf(db: Db, at: string, commissionId: number): Promise<DayAskedFor> {
+  const { facts, last } = { facts: await planFacts(db, at), last: (await keptPlans(db)).last }
+  const { workshop, words } = facts
+  const isOwn = (id: string): boolean => words.loads[id]?.commissionId === commissionId
+  const [others, own] = [facts.loads.filter(({ id }) => !isOwn(id)), facts.loads.filter(({ id }) => isOwn(id))]
+  const now = minuteAt(at)
+  const plan = planNow({ workshop, loads: others }, now, last === undefined ? {} : { from: last.plan })
+  const { needed_by: neededBy } = await db
+    .selectFrom('commission')
+    .select('needed_by')
+    .where('id', '=', commissionId)
+    .executeTakeFirstOrThrow()
+  const asked = askedDay(workshop, others, now, plan, own, neededBy)
+  const left = facts.notPlanned.filter(one => one.commissionId === commissionId).map(({ sentence }) => sentence)
+  const moving = (asked.byMoving?.changes ?? []).flatMap(change => {
+    const load = words.loads[change.loadId]
+    if (load === undefined) return []
+    const { name, clientName, colour, href } = load
+    return [{ name, clientName, colour, href, from: change.doneDayWas, to: change.doneDay }]
+  })
+  const lotIds = [...new Set(own.flatMap(({ id }) => words.loads[id]?.lotId ?? []))]
+  const whole = left.length === 0 ? asked : { ...asked, earliest: null, byMoving: null, answer: 'not planned' as const }
+  return { ...whole, moving, sentences: left, hoursAreGuessed: facts.hoursAreGuessed, lotIds }
+}
+
+/** Carries an answer out of a transaction that is undone. */
+class OnlyAsked extends Error {
+  readonly answer: DayAskedFor
+  constructor(answer: DayAskedFor) {
+    super('only asked')
+    this.answer = answer
+  }
+}
+
+/** The same for a drop-off that is only being talked about: it is taken in, looked at, and undone as a whole. */
+export async function askedDayIf(db: Db, by: By, dropOff: DropOff): Promise<DayAskedFor> {
+  try {
+    return await inOneStep(db, async (trx: Trx) => {
+      throw new OnlyAsked(await askedDayOf(trx, by.at, await takeIn(trx, by, dropOff)))
+    })
+  } catch (fault) {
+    if (fault instanceof OnlyAsked) return fault.answer
+    throw fault
+  }
+}

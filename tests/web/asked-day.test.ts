@@ -1,0 +1,94 @@
+/** What is said at drop-off of the day that is asked for, before it is accepted. */
+import { beforeEach, expect, test } from 'vitest'
+import { testApp } from '../helper.js'
+import { threePots } from '../pots-kit.js'
+
+let site: Awaited<ReturnType<typeof testApp>>
+beforeEach(async () => {
+  site = await testApp()
+  await threePots(site.db, site.by)
+  // These are the dyer's own hours, and no guess.
+  site.raw.exec('update working_days set version = 2')
+})
+
+const brought = {
+  client: 'Marta Quill',
+  'newClient.contact': 'letter box 4',
+  'newClient.settles': 'trade',
+  'newClient.photographs': 'no',
+  purpose: 'guild class',
+  arrangement: '',
+  'lots.0.fibreId': 'flax',
+  'lots.0.colour': 'straw yellow',
+  'lots.0.dyeId': 'weld',
+  'lots.0.line': '4 bundles of 3 ties, 100 g each, 0.8 mm',
+}
+const send = (fields: Record<string, string>, press: string) =>
+  site.browser.post('/drop-off', { ...brought, ...fields, do: press })
+const rows = (sql: string) => site.raw.prepare(sql).all()
+const promised = () => rows('select lot_id, day, how, told_on from day_promise order by id')
+
+test('a day that can be kept is one line, and no press more', async () => {
+  const page = await send({ neededBy: '1 Apr' }, 'read-back')
+  expect(page.status).toBe(200)
+  expect(page.text).toMatch(/Can be done by \w+ \d+ Mar 2026 as things are planned\./)
+  expect(page.text).not.toContain('name="promise"')
+  expect(rows('select id from lot')).toEqual([])
+  const taken = await send({ neededBy: '1 Apr' }, 'take-in')
+  expect(taken.status).toBe(303)
+  expect(promised()).toEqual([{ lot_id: 1, day: '2026-04-01', how: 'at drop-off', told_on: '2026-03-02' }])
+  expect((await site.browser.get('/commissions/1')).text).toContain('Promised days')
+})
+
+test('a day that cannot be kept is said before it is accepted, and asks for one answer', async () => {
+  const page = await send({ neededBy: 'tomorrow' }, 'read-back')
+  expect(page.text).toContain('Cannot be done by Tue 3 Mar 2026. The earliest day is')
+  expect(page.text).toContain('name="promise"')
+  const refused = await send({ neededBy: 'tomorrow' }, 'take-in')
+  expect(refused.status).toBe(422)
+  expect(refused.text).toContain('Say what was agreed, or change the day.')
+  expect(
+    rows('select id from commission union all select id from client union all select id from day_promise'),
+  ).toEqual([])
+  expect((await send({ neededBy: 'tomorrow', promise: 'earliest' }, 'take-in')).status).toBe(303)
+  expect(rows("select id from day_promise where day > '2026-03-03' and day = earliest")).toHaveLength(1)
+})
+
+test('it may be taken in without any day', async () => {
+  expect((await send({ neededBy: 'tomorrow', promise: 'none' }, 'take-in')).status).toBe(303)
+  expect(promised()).toEqual([{ lot_id: 1, day: null, how: 'at drop-off', told_on: '2026-03-02' }])
+  expect((await site.browser.get('/commissions/1')).text).toContain('no day promised')
+})
+
+test('as long as the hours are a guess, nothing is refused', async () => {
+  site.raw.exec('update working_days set version = 1')
+  const page = await send({ neededBy: 'tomorrow' }, 'read-back')
+  expect(page.text).toContain('Cannot be done by')
+  expect(page.text).toContain('our guess')
+  expect((await send({ neededBy: 'tomorrow' }, 'take-in')).status).toBe(303)
+  expect(promised()).toEqual([])
+})
+
+test('without a pot no day is promised, and nothing is in the way', async () => {
+  site.raw.exec('update pot set out_of_use = 1')
+  const page = await send({ neededBy: 'tomorrow' }, 'read-back')
+  expect(page.text).toContain('No day can be promised yet.')
+  expect((await send({ neededBy: 'tomorrow' }, 'take-in')).status).toBe(303)
+})
+
+test('a wish of the client about days moves the day', async () => {
+  const dayIn = (page: string) => Date.parse(/Can be done by \w+ (\d+ \w+ 2026)/.exec(page)?.[1] ?? '')
+  const free = dayIn((await send({ neededBy: '1 Jun' }, 'read-back')).text)
+  expect(free).toBeLessThan(Date.parse('12 Mar 2026'))
+  expect((await send({ neededBy: '1 Jun' }, 'take-in')).status).toBe(303)
+  await site.browser.post('/clients/1/days', { fromDay: 'today', toDay: '20 Mar', each: 'once' })
+  const known = {
+    clientId: '1',
+    client: '',
+    'newClient.contact': '',
+    'newClient.settles': '',
+    'newClient.photographs': '',
+  }
+  const bound = dayIn((await send({ ...known, neededBy: '1 Jun' }, 'read-back')).text)
+  expect(bound).toBeGreaterThan(Date.parse('20 Mar 2026'))
+})
