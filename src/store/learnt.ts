@@ -1,0 +1,51 @@
+/** Reads what the bath log teaches. */
+import { sql } from 'kysely'
+import { type LearntFigure, type LoggedLoad, learn } from '../domain/learnt.js'
+import type { Press } from '../domain/load.js'
+import type { Water } from '../domain/outcome.js'
+import type { Route } from '../domain/recipe.js'
+import type { Db } from './db.js'
+import { stepsOfLoads } from './load-record.js'
+
+/** What is learnt so far, by fibre, route and step. */
+export const learntFigures = async (db: Db): Promise<LearntFigure[]> => learn(await loggedLoads(db))
+
+/** What is undone teaches nothing, nor a load that was taken out again. */
+async function loggedLoads(db: Db): Promise<LoggedLoad[]> {
+  const loads = await db
+    .selectFrom('load')
+    .innerJoin('recipe', 'recipe.id', 'load.recipe_id')
+    .innerJoin('lot', 'lot.id', 'recipe.lot_id')
+    .select(['load.id', 'lot.fibre_id as fibreId', sql<Route>`lot.route`.as('route')])
+    .where('taken_out_at', 'is', null)
+    .orderBy('load.id')
+    .execute()
+  const ids = loads.map(({ id }) => id)
+  const [stepsOf, linesOf] = [byLoad(await stepsOfLoads(db, ids)), byLoad(await linesThatCount(db))]
+  return loads.map(({ id, ...lot }) => ({
+    ...lot,
+    steps: (stepsOf.get(id) ?? []).map(({ step }) => step),
+    presses: (linesOf.get(id) ?? []).flatMap(({ n, at }): Press[] => (n === null ? [] : [{ n, at }])),
+    rinses: (linesOf.get(id) ?? []).flatMap(({ water }): { water: Water }[] => (water === null ? [] : [{ water }])),
+  }))
+}
+
+function byLoad<T extends { loadId: number }>(rows: readonly T[]): Map<number, T[]> {
+  const groups = new Map<number, T[]>()
+  for (const row of rows) {
+    const group = groups.get(row.loadId)
+    if (group) group.push(row)
+    else groups.set(row.loadId, [row])
+  }
+  return groups
+}
+
+const linesThatCount = (db: Db) =>
+  db
+    .selectFrom('bath_log as line')
+    .leftJoin('bath_log as undoing', 'undoing.undoes', 'line.id')
+    .select(['line.load_id as loadId', 'line.step_n as n', 'line.at', 'line.water'])
+    .where('line.kind', 'in', ['step', 'rinsed'])
+    .where('undoing.id', 'is', null)
+    .orderBy('line.id')
+    .execute()
