@@ -48,11 +48,15 @@ export const alike = (
     howTied: 'thick end first',
   }))
 
+const DARK_TO_CLEAR: Water[] = ['dark', 'coloured', 'coloured', 'tinted', 'clear']
+
 export class Doing {
   readonly db: Db
   readonly workerId: number
   /** From when there was one. */
   camera: Camera | undefined
+  /** How much longer than written a load of this number takes to rinse and dry: no two days are alike. */
+  pace: (loadId: number) => number = () => 1
 
   constructor(db: Db, workerId: number) {
     this.db = db
@@ -135,7 +139,7 @@ export class Doing {
     while (load && load.doneAt === null && load.steps[load.stepN - 1]?.key !== key) {
       const step = load.steps[load.stepN - 1]
       if (step?.key === 'rinse') at = await this.rinseClear(at, loadId)
-      else at += (step?.minutes ?? 60) * 60_000
+      else at += (step?.minutes ?? 60) * 60_000 * (step?.key === 'dry' ? this.pace(loadId) : 1)
       await this.next(at, loadId)
       load = await findLoad(this.db, loadId)
     }
@@ -143,9 +147,11 @@ export class Doing {
   }
 
   async rinseClear(at: number, loadId: number): Promise<number> {
-    const waters: Water[] = ['dark', 'coloured', 'coloured', 'tinted', 'clear']
-    for (const [n, water] of waters.entries()) await this.rinse(at + (n + 1) * 10 * 60_000, loadId, water)
-    return at + 60 * 60_000
+    const pace = this.pace(loadId)
+    const waters: Water[] = pace > 1 ? ['dark', 'coloured', ...DARK_TO_CLEAR.slice(1)] : DARK_TO_CLEAR
+    const one = Math.round(10 * pace) * 60_000
+    for (const [n, water] of waters.entries()) await this.rinse(at + (n + 1) * one, loadId, water)
+    return at + (waters.length + 1) * one
   }
 
   async outcome(at: number, lotId: number, swatch: string, nearness: Nearness, words: string): Promise<void> {

@@ -110,6 +110,7 @@ export async function tellThePast(
   until: number,
 ): Promise<number[]> {
   const told: number[] = []
+  doing.pace = loadId => 0.8 + ((loadId * 5) % 7) / 10
   const visits = 64
   for (let n = 0; n < visits; n += 1) {
     const at = Math.floor((until - 2 * 365 * DAY + n * 10.9 * DAY) / DAY) * DAY + 10 * HOUR
@@ -139,5 +140,6 @@ export async function tellThePast(
       replaced && bundle === 1 ? { ...check, tiesBack: check.tiesBack - 1, tiesReplaced: 1 } : check,
     )
   }
+  doing.pace = () => 1
   return told
 }

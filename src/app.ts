@@ -21,6 +21,7 @@ import { dyeLots } from './web/dye-lots.js'
 import { exchange } from './web/exchange.js'
 import { handBack } from './web/hand-back.js'
 import { health } from './web/health.js'
+import { howLong } from './web/how-long.js'
 import { incidents } from './web/incidents.js'
 import type { Config } from './web/kit/config.js'
 import { errorPages, refuseOtherMethods } from './web/kit/errors.js'
@@ -144,6 +145,7 @@ export function buildApp({ db, config, now, setUpCode, log = false }: Parts): Fa
     catalogue(site)
     catalogueNew(site)
     catalogueEdit(site)
+    howLong(site)
     reckonPage(site)
     dryWeight(site)
     exchange(site)

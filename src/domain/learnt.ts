@@ -85,11 +85,14 @@ export const learntOf = (
 ): LearntFigure | undefined =>
   figures.find(figure => figure.fibreId === fibreId && figure.route === route && figure.of === of)
 
-/** For `planStepsOf`: what a step takes here, in whole minutes; null while too little is known. */
+/**
+ * For `planStepsOf`: what a step takes here, in whole minutes; null while too little is known. Not for a bath that
+ * stands: it stood until somebody came, and a plan goes by the least that its recipe asks.
+ */
 export const learntMinutesFor =
   (figures: readonly LearntFigure[], lot: FibreAndRoute) =>
   ({ key }: { key: StepKey }): number | null => {
-    const of = LEARNT_KEYS.find(one => one === key)
+    const of = key === 'stand' ? undefined : LEARNT_KEYS.find(one => one === key)
     const figure = of && learntOf(figures, lot, of)
     return figure?.inUse ? Math.round(figure.median) : null
   }

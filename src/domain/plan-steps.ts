@@ -20,7 +20,7 @@ export type TimedStep = {
 const STANDING_MINUTES = 1440
 
 /** A step that lasts until it is done, with nothing learnt about it yet: a guess, from nobody. */
-const GUESS_MINUTES: Record<StepKey, number> = {
+export const GUESS_MINUTES: Record<StepKey, number> = {
   soak: 240,
   mordant: 60,
   dye: 60,

@@ -6,22 +6,25 @@ import type { Water } from '../domain/outcome.js'
 import type { Route } from '../domain/recipe.js'
 import type { Db } from './db.js'
 import { stepsOfLoads } from './load-record.js'
+import { numbersIn } from './ready.js'
 
-/** What is learnt so far, by fibre, route and step. */
-export const learntFigures = async (db: Db): Promise<LearntFigure[]> => learn(await loggedLoads(db))
+/** What is learnt so far, by fibre, route and step; of one fibre only when it is named. */
+export const learntFigures = async (db: Db, fibreId?: string): Promise<LearntFigure[]> =>
+  learn(await loggedLoads(db, fibreId))
 
 /** What is undone teaches nothing, nor a load that was taken out again. */
-async function loggedLoads(db: Db): Promise<LoggedLoad[]> {
+async function loggedLoads(db: Db, fibreId: string | undefined): Promise<LoggedLoad[]> {
   const loads = await db
     .selectFrom('load')
     .innerJoin('recipe', 'recipe.id', 'load.recipe_id')
     .innerJoin('lot', 'lot.id', 'recipe.lot_id')
     .select(['load.id', 'lot.fibre_id as fibreId', sql<Route>`lot.route`.as('route')])
     .where('taken_out_at', 'is', null)
+    .$if(fibreId !== undefined, query => query.where('lot.fibre_id', '=', fibreId ?? ''))
     .orderBy('load.id')
     .execute()
   const ids = loads.map(({ id }) => id)
-  const [stepsOf, linesOf] = [byLoad(await stepsOfLoads(db, ids)), byLoad(await linesThatCount(db))]
+  const [stepsOf, linesOf] = [byLoad(await stepsOfLoads(db, ids)), byLoad(await linesThatCount(db, ids))]
   return loads.map(({ id, ...lot }) => ({
     ...lot,
     steps: (stepsOf.get(id) ?? []).map(({ step }) => step),
@@ -40,11 +43,12 @@ function byLoad<T extends { loadId: number }>(rows: readonly T[]): Map<number, T
   return groups
 }
 
-const linesThatCount = (db: Db) =>
+const linesThatCount = (db: Db, loadIds: number[]) =>
   db
     .selectFrom('bath_log as line')
     .leftJoin('bath_log as undoing', 'undoing.undoes', 'line.id')
     .select(['line.load_id as loadId', 'line.step_n as n', 'line.at', 'line.water'])
+    .where('line.load_id', 'in', numbersIn(JSON.stringify(loadIds)))
     .where('line.kind', 'in', ['step', 'rinsed'])
     .where('undoing.id', 'is', null)
     .orderBy('line.id')

@@ -13,6 +13,7 @@ import {
 } from '../store/catalogue.js'
 import { countLotsOf, lotsHereWith } from '../store/catalogue-uses.js'
 import type { Db } from '../store/db.js'
+import { learntOfFibre } from './how-long.js'
 import { found } from './kit/post.js'
 
 export const entryIn = async (db: Db, request: FastifyRequest): Promise<CatalogueRow> =>
@@ -47,6 +48,7 @@ async function showEntry(request: FastifyRequest, reply: FastifyReply) {
       unset: groups.filter(group => !stands(row, group)).map(({ key, title }) => ({ key, title })),
       ...mentionsOf(row.id, await readCatalogue(db)),
       lots: { all: await countLotsOf(db, row.id), here: await lotsHereWith(db, row.id) },
+      learnt: row.kind === 'fibre' ? await learntOfFibre(db, row.id) : [],
       changes: (await changesOfEntry(db, row.id)).map(change => tell(change, names)),
     },
   })

@@ -2,6 +2,7 @@ import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import type { Catalogue } from '../domain/catalogue.js'
 import { unanswered } from '../domain/feasibility.js'
 import { type Before, dryWeightOf, jobForLot } from '../domain/job-for-lot.js'
+import { linesOf } from '../domain/learnt-words.js'
 import { changedSince } from '../domain/load-share.js'
 import { careByStep } from '../domain/pot-sheet.js'
 import type { Recipe, RecipeJob, UsedRate } from '../domain/recipe.js'
@@ -14,6 +15,7 @@ import { reallyUsed } from '../store/loads.js'
 import { findLot, type Lot } from '../store/lots.js'
 import { outcomesOfLot } from '../store/outcomes.js'
 import { findRecipe, type KeptRecipe, keepRecipe, keptRecipe, recipesOfLot } from '../store/recipes.js'
+import { learntOfFibre } from './how-long.js'
 import { Form, Unfit } from './kit/form.js'
 import { type Done, found, idIn, onPost } from './kit/post.js'
 import { checkReasons, closeUpRows, readAdjusted, reasonsIn, valuesOf } from './recipe-form.js'
@@ -81,6 +83,7 @@ async function showWork(request: FastifyRequest, reply: FastifyReply, sent: Form
       kept: kept ? lineOf(kept) : null,
       changed: isKept ? changedFrom(kept.recipe, work.catalogue) : [],
       recipes: (await recipesOfLot(db, lot.id)).map(lineOf),
+      learnt: linesOf(await learntOfFibre(db, lot.fibreId), lot),
       used: work.used,
       /** What came out of the lot that this one repeats: now is when its dyer wants to know. */
       lastTime: lot.repeatsLotId === null ? null : ((await outcomesOfLot(db, lot.repeatsLotId))[0] ?? null),
