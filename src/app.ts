@@ -61,6 +61,7 @@ import { today } from './web/today.js'
 import { undyed } from './web/undyed.js'
 import { untagged } from './web/untagged.js'
 import { wetCloth } from './web/wet-cloth.js'
+import { workingDays } from './web/working-days.js'
 
 export type Parts = { db: Db; config: Config; now: () => Date; setUpCode?: string | undefined; log?: boolean }
 
@@ -156,6 +157,7 @@ export function buildApp({ db, config, now, setUpCode, log = false }: Parts): Fa
     settings(site)
     tagSettings(site)
     dropOffSettings(site)
+    workingDays(site)
     refuseOtherMethods(site, new Map(known))
   })
   return app

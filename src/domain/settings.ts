@@ -1,5 +1,11 @@
 /** The settings of a workshop in words: their names, what each answer means, and what was changed about them. */
 
+import { STEP_KEYS } from './recipe.js'
+import { STEP_KIND_WORDS } from './step-habit.js'
+
+/** Sunday first, as `weekdayOf` counts them. */
+export const WEEKDAYS = ['Sunday', 'Monday', 'Tuesday', 'Wednesday', 'Thursday', 'Friday', 'Saturday'] as const
+
 /** [value, words], in the order of the form. */
 type Answers = [string, string][]
 
@@ -49,6 +55,16 @@ const SETTINGS: Record<string, { label: string; answers?: Answers }> = {
   tiePlace: { label: 'Where bundles are usually tied' },
   tieKind: { label: 'How they are usually tied' },
   thickEnd: { label: 'Thick ends' },
+  ...Object.fromEntries(WEEKDAYS.map(day => [`hours${day}`, { label: `Hours on ${day}` }])),
+  daysAway: { label: 'Days away' },
+  soakTubs: { label: 'Soak tubs' },
+  sinks: { label: 'Sinks' },
+  lineRoom: { label: 'Room on the drying line' },
+  hands: { label: 'Pairs of hands' },
+  scourMinutes: { label: 'Minutes to scour a pot' },
+  ...Object.fromEntries(
+    STEP_KEYS.map(key => [`step ${key}`, { label: `${STEP_KIND_WORDS[key]}, otherwise than recipes say` }]),
+  ),
 }
 
 export type Settings = Record<string, string | number>

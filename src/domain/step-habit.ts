@@ -1,5 +1,6 @@
 /** What a workshop does otherwise than its recipes say, for each kind of step. */
 import type { TimedStep } from './plan-steps.js'
+import { sayMinutes } from './read-lapse.js'
 import type { StepKey } from './recipe.js'
 
 /** null = as the recipe says. `hands`: the work fills the whole step; `handsMinutes`: it takes so long. */
@@ -34,3 +35,28 @@ export function withHabits(step: TimedStep, habits: readonly StepHabit[]): Timed
 
 /** A least time of the workshop's makes a step no shorter than that. */
 const lasting = ({ minutes }: TimedStep, least: number): number => Math.max(minutes ?? 0, least)
+
+export const STEP_KIND_WORDS: Record<StepKey, string> = {
+  soak: 'Soaking',
+  mordant: 'Mordanting',
+  dye: 'Dyeing',
+  stand: 'Left in the bath overnight',
+  iron: 'Iron bath',
+  vat: 'Making a vat',
+  dip: 'Each dip',
+  air: 'Each airing',
+  rinse: 'Rinsing',
+  dry: 'Drying',
+}
+
+/** "hands for 15 min, may stand overnight, no less than 8 h, no longer than 24 h"; '' when it is as recipes say. */
+export function sayHabit({ hands, handsMinutes, mayStandOvernight, atLeastMinutes, atMostMinutes }: StepHabit): string {
+  const work =
+    hands === true ? 'hands all the while' : handsMinutes === null ? '' : `hands for ${sayMinutes(handsMinutes)}`
+  const night = mayStandOvernight === null ? '' : mayStandOvernight ? 'may stand overnight' : 'never overnight'
+  const least = atLeastMinutes === null ? '' : `no less than ${sayMinutes(atLeastMinutes)}`
+  const most = atMostMinutes === null ? '' : `no longer than ${sayMinutes(atMostMinutes)}`
+  return [work, night, least, most].filter(words => words !== '').join(', ')
+}
+
+export const isHabit = (habit: StepHabit): boolean => sayHabit(habit) !== ''
