@@ -4,13 +4,13 @@ import { existsSync } from 'node:fs'
 import { join } from 'node:path'
 import { projectRoot } from '../src/root.js'
 
-const outDir = join(projectRoot, '.tmp', 'commands')
-const cli = join(outDir, 'src', 'cli.js')
+export const builtInto = join(projectRoot, '.tmp', 'commands')
+const cli = join(builtInto, 'src', 'cli.js')
 
 /** Builds into a folder of its own, so that a test never runs yesterday's build. */
 export function buildCli(): void {
   const tsc = join(projectRoot, 'node_modules', '.bin', 'tsc')
-  const into = ['--outDir', outDir, '--tsBuildInfoFile', join(outDir, '.tsbuildinfo')]
+  const into = ['--outDir', builtInto, '--tsBuildInfoFile', join(builtInto, '.tsbuildinfo')]
   try {
     execFileSync(tsc, ['-p', join(projectRoot, 'tsconfig.json'), ...into], { stdio: 'pipe' })
   } catch (fault) {

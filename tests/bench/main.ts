@@ -106,7 +106,7 @@ async function coldStart(folder: string): Promise<void> {
   for (let round = 0; round < ROUNDS; round += 1) {
     const data = mkdtempSync(join(folder, 'cold-'))
     const began = performance.now()
-    const child = spawnNode('src/main.js', [], { PATH: process.env.PATH, TIE_DATA: data, PORT: '0' })
+    const child = spawnNode('start/main.js', [], { PATH: process.env.PATH, TIE_DATA: data, PORT: '0' })
     const answer = await fetch(`${await addressOf(child)}/set-up`)
     if (answer.status !== 200) throw new Error(`the first page answered ${answer.status}`)
     if (round > 0) times.push(performance.now() - began)
