@@ -9,6 +9,7 @@ import { bundles } from './web/bundles.js'
 import { catalogue } from './web/catalogue.js'
 import { catalogueEdit } from './web/catalogue-edit.js'
 import { catalogueNew } from './web/catalogue-new.js'
+import { changes } from './web/changes.js'
 import { clientData } from './web/client-data.js'
 import { clientPage } from './web/client-page.js'
 import { clientTold } from './web/client-told.js'
@@ -23,6 +24,7 @@ import { handBack } from './web/hand-back.js'
 import { health } from './web/health.js'
 import { howLong } from './web/how-long.js'
 import { incidents } from './web/incidents.js'
+import { changesOf } from './web/kit/changes.js'
 import type { Config } from './web/kit/config.js'
 import { errorPages, refuseOtherMethods } from './web/kit/errors.js'
 import { guard } from './web/kit/guard.js'
@@ -40,6 +42,7 @@ import { photographSettings } from './web/photograph-settings.js'
 import { photographs } from './web/photographs.js'
 import { places } from './web/places.js'
 import { plan } from './web/plan.js'
+import { potNow } from './web/pot-now.js'
 import { potSheet } from './web/pot-sheet.js'
 import { pots } from './web/pots.js'
 import { receipts } from './web/receipts.js'
@@ -99,6 +102,7 @@ export function buildApp({ db, config, now, setUpCode, log = false }: Parts): Fa
     known.set(url, methods)
   })
 
+  changesOf(app)
   pages(app, config)
   guard(app, config)
   uploads(app)
@@ -110,6 +114,7 @@ export function buildApp({ db, config, now, setUpCode, log = false }: Parts): Fa
     signIn(site, config)
     today(site)
     plan(site)
+    changes(site, config)
     dropOff(site)
     commissions(site)
     arrivals(site)
@@ -118,6 +123,7 @@ export function buildApp({ db, config, now, setUpCode, log = false }: Parts): Fa
     potSheet(site)
     layLoads(site)
     loads(site)
+    potNow(site)
     pots(site)
     lots(site)
     undyed(site)

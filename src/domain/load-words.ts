@@ -1,6 +1,7 @@
 /** What a press at the pot did, and what it asks before it does it, in words. */
 import { sayLapse } from './day.js'
 import type { LoadStep } from './load.js'
+import type { StepPlace } from './recipe.js'
 
 /** Where the load is once a step has begun: "now in the dye bath". */
 const NOW: Readonly<Record<string, string>> = {
@@ -33,3 +34,14 @@ export function asksIfMeant({ title, atLeastMinutes, minutes, tapS }: Pace): str
   if (tapS !== null && tapS < SECOND_TAP_S) return `This was pressed a moment ago: ${title} has only just begun.`
   return null
 }
+
+/** What is noted most often, in one press: common practice, no source. */
+const QUICK_NOTES: Readonly<Record<StepPlace, readonly string[]>> = {
+  'soak tub': ['Turned over', 'Topped up with water', 'Wet through', 'Still floats'],
+  pot: ['Stirred', 'Topped up with water', 'Heat turned down', 'Takes evenly', 'Takes unevenly'],
+  rinse: ['Water changed', 'Pressed out', 'Straightened'],
+  'drying line': ['Turned over', 'Straightened', 'Taken out of the sun', 'Nearly dry'],
+}
+
+/** The notes that a page at the pot offers on a press of their own, by where the load is. */
+export const quickNotes = (place: StepPlace): readonly string[] => QUICK_NOTES[place]

@@ -96,3 +96,7 @@ export const localToUtc = (day: Day, clock: string, timeZone: string): string =>
   const shows = (instantMs: number): boolean => aheadMs(instantMs, timeZone) === wall - instantMs
   return new Date(!shows(before) && shows(after) ? after : before).toISOString()
 }
+
+/** By how many minutes the wall moved against UTC between two instants: 60 when clocks went forward, −60 when back. */
+export const clockShift = (fromIso: string, toIso: string, timeZone: string): number =>
+  (aheadMs(msOf(toIso), timeZone) - aheadMs(msOf(fromIso), timeZone)) / 60_000

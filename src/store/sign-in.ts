@@ -97,6 +97,10 @@ export async function workerOfSession(db: Db, token: string, at: string): Promis
   return { id: row.id, name: row.name }
 }
 
+/** Whether a token still lets in, without counting as a visit: an open page alone keeps nobody signed in. */
+export const isLive = async (db: Db, token: string, at: string): Promise<boolean> =>
+  (await liveSession(db, hashToken(token), at, later(at, -IDLE_DAYS))).length > 0
+
 export async function endSession(db: Db, token: string): Promise<void> {
   await db.deleteFrom('session').where('token_hash', '=', hashToken(token)).execute()
 }

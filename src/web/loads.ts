@@ -20,43 +20,56 @@ import { check, type Form, Unfit } from './kit/form.js'
 import { byOf, found, idIn, onPost, type Post } from './kit/post.js'
 import { atThePot } from './load-page.js'
 import { askIfMeant, saidOf } from './next-step.js'
+import { showAtPot } from './pot-now.js'
 import { unitsOf } from './pots.js'
+import { whenPressed } from './pressed.js'
 import { weighedIn } from './weighed-form.js'
 
 async function showLoad(request: FastifyRequest, reply: FastifyReply, form?: Form, status = 200) {
   const load = found(await findLoad(request.server.db, idIn(request)), 'load')
   const data = await atThePot(request.server.db, load, byOf(request).at, request.workshop)
   const title = `${load.potName}: lot ${load.lotId}`
-  return reply.page('loads/show', form ? { title, form, status, data } : { title, data })
+  return reply.page('loads/show', { title, live: true, data, ...(form && { form, status }) })
 }
 
 const theLoad = async (trx: Trx, request: FastifyRequest): Promise<Load> =>
   found(await findLoad(trx, idIn(request)), 'load')
 
-/** "It happened earlier": empty for now, else a moment between `earliest`, which `since` names, and now. */
-const earlier = (request: FastifyRequest, earliest: string, since: string) =>
-  readIfTyped(typed =>
-    readMoment(typed, { now: byOf(request).at, timeZone: request.workshop.timeZone, earliest, since }),
-  ).transform(at => at ?? undefined)
+/**
+ * "It happened earlier": a moment between `earliest`, which `since` names, and the press. Left empty, it is that of a
+ * press which had to wait on a phone, or undefined: now.
+ */
+function earlier(request: FastifyRequest, form: Form, earliest: string, since: string) {
+  const { timeZone } = request.workshop
+  const pressed = whenPressed(request, form, earliest, since)
+  const now = pressed ?? byOf(request).at
+  return readIfTyped(typed => readMoment(typed, { now, timeZone, earliest, since })).transform(at => at ?? pressed)
+}
 
-const sinceLaid = (request: FastifyRequest, load: Load) => earlier(request, load.laidAt, 'the load was put in')
+const sinceLaid = (request: FastifyRequest, form: Form, load: Load) =>
+  earlier(request, form, load.laidAt, 'the load was put in')
 
-/** Where a press leads back to: the day's page when it was pressed there. */
-const backTo = (form: Form, load: Load): string => (form.value('back') === 'today' ? '/' : `/loads/${load.id}`)
+/** Where a press leads back to: the page on which it was pressed, or that of the load once its pot is free. */
+function backTo(form: Form, load: Load): string {
+  const back = form.value('back')
+  if (back === 'today') return '/'
+  if (back !== 'pot') return `/loads/${load.id}`
+  return load.potFreeAt === null ? `/pots/${load.potId}/now` : `/loads/${load.id}/now`
+}
 
-const nextStep = (request: FastifyRequest, load: Load) =>
+const nextStep = (request: FastifyRequest, form: Form, load: Load) =>
   z.object({
     version,
-    at: earlier(request, load.stepSince, 'this step began'),
+    at: earlier(request, form, load.stepSince, 'this step began'),
     why: optionalText('Why', 1000),
     early: optionalText('All the same', 10),
   })
 
-const rinse = (request: FastifyRequest, load: Load) =>
-  z.object({ rinse: group({ water: choice('How the water ran', WATERS), at: sinceLaid(request, load) }) })
+const rinse = (request: FastifyRequest, form: Form, load: Load) =>
+  z.object({ rinse: group({ water: choice('How the water ran', WATERS), at: sinceLaid(request, form, load) }) })
 
-const note = (request: FastifyRequest, load: Load) =>
-  z.object({ note: group({ words: text('Note', 2000), at: sinceLaid(request, load) }) })
+const note = (request: FastifyRequest, form: Form, load: Load) =>
+  z.object({ note: group({ words: text('Note', 2000), at: sinceLaid(request, form, load) }) })
 
 /** What was added, and how much of it in the unit that it is measured in. */
 async function additionIn(trx: Trx, request: FastifyRequest, form: Form, load: Load) {
@@ -68,7 +81,7 @@ async function additionIn(trx: Trx, request: FastifyRequest, form: Form, load: L
     ...(amount?.ok === false ? [{ field: 'added.amount', sentence: amount.sentence }] : []),
   ]
   if (!substance || !amount?.ok) throw new Unfit(unread)
-  const fields = { at: sinceLaid(request, load), why: optionalText('Why', 1000) }
+  const fields = { at: sinceLaid(request, form, load), why: optionalText('Why', 1000) }
   const { added } = check(z.object({ added: group(fields) }), form)
   return { substance, ...amount.value, ...added }
 }
@@ -76,19 +89,21 @@ async function additionIn(trx: Trx, request: FastifyRequest, form: Form, load: L
 /** One kind of line at the pot. A reload after a refused press asks for this address: it leads to the load. */
 function pressAt(app: FastifyInstance, what: string, act: Post['act']): void {
   app.get(`/loads/:id/${what}`, (request, reply) => reply.redirect(`/loads/${idIn(request)}`, 303))
-  onPost(app, `/loads/:id/${what}`, { show: showLoad, act })
+  const show: Post['show'] = (request, reply, form, status) =>
+    (form.value('back') === 'pot' ? showAtPot : showLoad)(request, reply, form, status)
+  onPost(app, `/loads/:id/${what}`, { show, act })
 }
 
 export function loads(app: FastifyInstance): void {
   app.get('/loads/:id', (request, reply) => showLoad(request, reply))
   pressAt(app, 'steps', async (trx, request, form, by) => {
     const load = await theLoad(trx, request)
-    const { early, ...press } = check(nextStep(request, load), form)
+    const { early, ...press } = check(nextStep(request, form, load), form)
     await askIfMeant(trx, load, { ...press, early }, by.at)
     await beginNextStep(trx, by, { loadId: load.id, ...press })
     const moved = await theLoad(trx, request)
     const undo = { loadId: load.id, version: moved.version }
-    return { to: backTo(form, load), said: saidOf(moved, request), undo }
+    return { to: backTo(form, moved), said: saidOf(moved, request), undo }
   })
   pressAt(app, 'weighed', async (trx, request, form, by) => {
     const load = await theLoad(trx, request)
@@ -97,7 +112,7 @@ export function loads(app: FastifyInstance): void {
   })
   pressAt(app, 'rinses', async (trx, request, form, by) => {
     const load = await theLoad(trx, request)
-    const { water, at } = check(rinse(request, load), form).rinse
+    const { water, at } = check(rinse(request, form, load), form).rinse
     await noteRinse(trx, by, { loadId: load.id, water, at })
     return { to: backTo(form, load), said: `Written down: the rinse ran ${water}.` }
   })
@@ -109,12 +124,12 @@ export function loads(app: FastifyInstance): void {
   })
   pressAt(app, 'notes', async (trx, request, form, by) => {
     const load = await theLoad(trx, request)
-    await noteWords(trx, by, { loadId: load.id, ...check(note(request, load), form).note })
+    await noteWords(trx, by, { loadId: load.id, ...check(note(request, form, load), form).note })
     return { to: backTo(form, load), said: 'Noted.' }
   })
   pressAt(app, 'undo', async (trx, request, form, by) => {
     const load = await theLoad(trx, request)
     const undone = await undoLast(trx, by, { loadId: load.id, ...check(z.object({ version }), form) })
-    return { to: backTo(form, load), said: `Undone: ${undone}.` }
+    return { to: backTo(form, await theLoad(trx, request)), said: `Undone: ${undone}.` }
   })
 }

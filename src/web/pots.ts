@@ -71,7 +71,7 @@ async function listAll(request: FastifyRequest, reply: FastifyReply) {
   const { db } = request.server
   const [pots, loads] = [await listPots(db), await loadsAtWork(db)]
   const held = pots.map(pot => ({ ...pot, load: loads.find(({ id }) => id === pot.loadId) ?? null }))
-  return reply.page('pots/list', { title: 'Pots', data: { pots: held } })
+  return reply.page('pots/list', { title: 'Pots', live: true, data: { pots: held } })
 }
 
 async function showPot(request: FastifyRequest, reply: FastifyReply) {

@@ -164,6 +164,7 @@ export function signIn(app: FastifyInstance, config: Config): void {
     const token = request.cookies[cookieName(config.transport)]
     if (Form.read(request.body).has('everywhere')) await endAllSessions(app.db, request.worker.id)
     else if (token) await endSession(app.db, token)
+    app.changes.look()
     reply.clearCookie(cookieName(config.transport), { path: '/', secure: config.transport === 'proxy' })
     reply.header('clear-site-data', '"cache"')
     return reply.redirect('/sign-in', 303)
@@ -182,6 +183,7 @@ export function signIn(app: FastifyInstance, config: Config): void {
         throw new Unfit([{ field: 'now', sentence: 'That is not the passphrase in use now.' }])
       }
       await changePassphrase(app.db, worker.id, await hashPassphrase(next))
+      app.changes.look()
       await letIn(reply, worker.id)
       reply.say('The passphrase is changed; every other device has to sign in again.')
       return reply.redirect('/settings', 303)

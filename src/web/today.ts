@@ -22,6 +22,7 @@ async function showToday(request: FastifyRequest, reply: FastifyReply) {
   const readyLots = await lotsReadyToFetch(db)
   return reply.page('today/show', {
     title: 'Today',
+    live: true,
     data: {
       today,
       late: { loads: latestFirst(loads), commissions: commissions.filter(({ neededBy }) => neededBy < today) },

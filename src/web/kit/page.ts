@@ -18,6 +18,8 @@ export type Page = {
   data: Record<string, unknown>
   form?: Form
   status?: number
+  /** Shows work that goes on: it is looked at again whenever something is written down anywhere. */
+  live?: boolean
 }
 
 declare module 'fastify' {
@@ -39,6 +41,8 @@ function printable(value: unknown): unknown {
 
 const SAID = 'said'
 const UNDO = 'undo'
+/** Sent by the script that keeps an open page up to date. */
+const LOOKS_AGAIN = 'x-looks-again'
 
 /** The load on which something was pressed, and its version since. */
 export type Undo = { loadId: number; version: number }
@@ -77,6 +81,9 @@ export type TemplateData = {
   said: string
   undo: Undo | null
   plainHttp: boolean
+  live: boolean
+  /** How far the records had come when this page was asked for. */
+  asOf: string
   say: Say
   asset: typeof asset
   drawing: typeof bundleDrawing
@@ -130,7 +137,8 @@ export function pages(app: FastifyInstance, config: Config): void {
       const trouble = form.errors.length > 0 ? { errors: form.errors } : {}
       return this.type('application/json; charset=utf-8').send(JSON.stringify({ ...page.data, ...trouble }))
     }
-    const said = request.cookies?.[SAID] ?? ''
+    // A page that is only looked at again leaves what was said to the page that is opened next.
+    const said = request.headers[LOOKS_AGAIN] ? '' : (request.cookies?.[SAID] ?? '')
     const undo = said === '' ? null : undoIn(request.cookies?.[UNDO])
     if (said) this.clearCookie(SAID, { path: '/' })
     if (undo) this.clearCookie(UNDO, { path: '/' })
@@ -146,6 +154,8 @@ export function pages(app: FastifyInstance, config: Config): void {
       said,
       undo,
       plainHttp: config.transport === 'plain',
+      live: page.live ?? false,
+      asOf: request.asOf,
       say: sayFor(workshop, app.now().toISOString()),
       asset,
       drawing: bundleDrawing,

@@ -1,4 +1,5 @@
 import './site.js'
+import './changes.js'
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { Refusal } from '../../domain/refusal.js'
 import type { By, Trx } from '../../store/db.js'
@@ -69,6 +70,7 @@ export async function carryOut(
       done = await act(trx, request, form, byOf(request))
       return done.to
     })
+    request.server.changes.tell()
     await done?.afterwards?.()
     reply.say(done?.said ?? 'This was already done. Here it is.', done?.undo)
     return reply.redirect(to, 303)

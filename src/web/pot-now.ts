@@ -1,0 +1,73 @@
+/** One pot, or one load that has left its pot, for wet gloves: the step, its time, the next press, and what to mind. */
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import { quickNotes } from '../domain/load-words.js'
+import type { Recipe } from '../domain/recipe.js'
+import { clocksChangeWords, stepTime } from '../domain/step-time.js'
+import type { Db } from '../store/db.js'
+import { keptApart } from '../store/keep-apart.js'
+import { findLoad, type Load, loadsAtWork } from '../store/loads.js'
+import { findPot, type KnownPot } from '../store/pots.js'
+import type { Workshop } from '../store/workshop.js'
+import type { Form } from './kit/form.js'
+import { byOf, found, idIn } from './kit/post.js'
+import { atThePot } from './load-page.js'
+
+/** What the page of a load has, what it leaves out, and what is seen here at a glance. */
+async function atAGlance(db: Db, load: Load, now: string, workshop: Workshop) {
+  const { lot, now: step, plan, ...page } = await atThePot(db, load, now, workshop)
+  const { bundleWords, whereIs, isWeighedOut, undo, cautions } = page
+  return {
+    load,
+    lot,
+    bundleWords,
+    whereIs,
+    isWeighedOut,
+    undo,
+    step: step && { ...step, time: stepTime(step, load.stepSince, now) },
+    clocksChange: step?.dueAt ? clocksChangeWords(load.stepSince, step.dueAt, workshop.timeZone) : '',
+    /** After the one that comes next. */
+    later: step ? plan.slice(step.n + 1) : [],
+    apart: (await keptApart(db, [load.lotId])).map(({ why }) => why),
+    warnings: warningsOf(cautions),
+    quickNotes: step ? quickNotes(step.place) : [],
+  }
+}
+
+/** What is dangerous in the recipe, by name and signal word; each in full on the pages that weigh out. */
+const warningsOf = (cautions: Recipe['cautions']) =>
+  cautions
+    .filter(({ signalWord }) => signalWord !== null)
+    .map(({ name, signalWord, statements }) => ({
+      words: `${name}: ${signalWord}`,
+      statements: statements.map(({ words }) => words),
+    }))
+
+async function showLoadNow(request: FastifyRequest, reply: FastifyReply, load: Load, form?: Form, status = 200) {
+  const data = await atAGlance(request.server.db, load, byOf(request).at, request.workshop)
+  const title = `${data.whereIs}: lot ${load.lotId}, now`
+  return reply.page('at-pot/load', { title, live: true, data, ...(form && { form, status }) })
+}
+
+/** The page of a load at work; it is shown again with what was typed when a press there is refused. */
+export async function showAtPot(request: FastifyRequest, reply: FastifyReply, form?: Form, status?: number) {
+  const load = found(await findLoad(request.server.db, idIn(request)), 'load')
+  return showLoadNow(request, reply, load, form, status)
+}
+
+async function showPotNow(request: FastifyRequest, reply: FastifyReply) {
+  const { db } = request.server
+  const pot = found(await findPot(db, idIn(request)), 'pot')
+  const load = pot.loadId === null ? undefined : await findLoad(db, pot.loadId)
+  return load ? showLoadNow(request, reply, load) : showEmpty(request, reply, pot)
+}
+
+/** Nothing is in it: what came out of it and is still at work is one press away. */
+async function showEmpty(request: FastifyRequest, reply: FastifyReply, pot: KnownPot) {
+  const outOfIt = (await loadsAtWork(request.server.db)).filter(({ potId }) => potId === pot.id)
+  return reply.page('at-pot/empty', { title: `${pot.name}, now`, live: true, data: { pot, outOfIt } })
+}
+
+export function potNow(app: FastifyInstance): void {
+  app.get('/pots/:id/now', showPotNow)
+  app.get('/loads/:id/now', (request, reply) => showAtPot(request, reply))
+}

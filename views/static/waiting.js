@@ -1,0 +1,231 @@
+// Only adds: without it, a press that did not get through is sent again by the browser, and its key counts it once.
+// A press at the pot is kept on the phone until the workshop's computer has answered it: what was pressed, when, and the
+// form's one-time key; no names. It is sent in the order of pressing, and what is refused stays until somebody drops it.
+{
+  const SHELF = 'tie-waiting'
+  const AHEAD = 'tie-ahead'
+  const PATIENCE_MS = 8_000
+  const TRY_AGAIN_MS = 4_000
+  const main = document.getElementById('main')
+
+  /** How far the workshop's clock is ahead of the phone's, told by a page that was fetched just now. */
+  const setClock = now => {
+    if (now) sessionStorage.setItem(AHEAD, String(Date.parse(now) - Date.now()))
+  }
+  const serverNow = () => Date.now() + Number(sessionStorage.getItem(AHEAD) ?? 0)
+  const [arrival] = performance.getEntriesByType('navigation')
+  if (arrival === undefined || arrival.transferSize > 0) setClock(main.dataset.now)
+
+  const waiting = () => JSON.parse(localStorage.getItem(SHELF) ?? '[]')
+  const keep = presses => localStorage.setItem(SHELF, JSON.stringify(presses))
+  const drop = key => keep(waiting().filter(press => press.key !== key))
+  const change = (key, more) => keep(waiting().map(press => (press.key === key ? { ...press, ...more } : press)))
+  const newKey = () =>
+    [...crypto.getRandomValues(new Uint8Array(16))].map(n => n.toString(16).padStart(2, '0')).join('')
+
+  const clockOf = at =>
+    new Date(at).toLocaleTimeString('en-GB', { hour: '2-digit', minute: '2-digit', timeZone: main.dataset.zone })
+
+  function pressOf(form, button) {
+    const typed = new Map([...new FormData(form, button)].filter(([, value]) => typeof value === 'string'))
+    const { load, kind } = form.dataset
+    const ahead = waiting().filter(press => press.load === load).length
+    // Each press counts the load's version up by one; those that wait in front of this one will have done so.
+    if (typed.has('version')) typed.set('version', String(Number(typed.get('version')) + ahead))
+    const at = new Date(serverNow()).toISOString()
+    const said = typed.get('note.words') ?? typed.get('rinse.water')
+    return {
+      key: typed.get('key'),
+      to: form.getAttribute('action'),
+      typed: [...typed, ['pressedAt', at]],
+      words: said ? `${form.dataset.kept} ${kind === 'note' ? `“${said.slice(0, 80)}”` : said}` : form.dataset.kept,
+      load,
+      kind,
+      at,
+      ahead,
+    }
+  }
+
+  /** What became of a press: counted, refused, or not answered yet. */
+  async function send(press) {
+    const stop = new AbortController()
+    const impatience = setTimeout(() => stop.abort(), PATIENCE_MS)
+    try {
+      const answer = await fetch(press.to, {
+        method: 'POST',
+        headers: { accept: 'application/json', 'content-type': 'application/x-www-form-urlencoded' },
+        body: new URLSearchParams(press.typed),
+        signal: stop.signal,
+      })
+      if (answer.redirected && answer.ok) return { counted: true, to: answer.url }
+      if (answer.status === 401) return { signedOut: true }
+      if (answer.status >= 500 || answer.status === 429) return { noLine: true }
+      const { errors, sentence } = await answer.json().catch(() => ({}))
+      const why = errors?.map(error => error.sentence).join(' ') || sentence || 'It was not accepted.'
+      return { refused: why }
+    } catch {
+      return { noLine: true }
+    } finally {
+      clearTimeout(impatience)
+    }
+  }
+
+  /** The first that may be sent: nothing of the same load is refused in front of it. */
+  function nextOf(presses) {
+    const held = new Set()
+    for (const press of presses) {
+      if (press.refused) held.add(press.load)
+      else if (!held.has(press.load)) return press
+    }
+    return undefined
+  }
+
+  let sending = false
+  let signedOut = false
+  /** Sends what waits, in order, until the line fails. `justNow` is the press whose form is still before us. */
+  async function sendAll(justNow) {
+    if (sending) return
+    sending = true
+    const slow = setTimeout(show, 700)
+    let sent
+    try {
+      for (let press = nextOf(waiting()); press; press = nextOf(waiting())) {
+        const answer = await send(press)
+        signedOut = answer.signedOut === true
+        if (answer.counted) {
+          drop(press.key)
+          sent = answer
+        } else if (answer.refused) {
+          if (press.key === justNow?.key && press.ahead === 0) return sendPlainly(justNow)
+          change(press.key, { refused: answer.refused })
+        } else break
+      }
+    } finally {
+      clearTimeout(slow)
+      sending = false
+    }
+    const here = justNow && !waiting().some(press => press.key === justNow.key)
+    if (here && sent) location.assign(sent.to)
+    else {
+      if (justNow) goOn(justNow)
+      if (sent) document.dispatchEvent(new Event('counted'))
+      show()
+    }
+  }
+
+  /** Refused while its page is open: the browser sends it, so that the server shows the page again with what is wrong. */
+  function sendPlainly({ form, button, key }) {
+    drop(key)
+    delete form.dataset.sent
+    form.dataset.plain = 'yes'
+    form.requestSubmit(button)
+  }
+
+  /** The page can be pressed on: each press has a key of its own. */
+  function goOn({ form }) {
+    delete form.dataset.sent
+    form.elements.namedItem('key').value = newKey()
+    for (const field of form.querySelectorAll('textarea, input:not([type=hidden])')) field.value = field.defaultValue
+  }
+
+  document.addEventListener('submit', event => {
+    const { target: form, submitter: button } = event
+    if (event.defaultPrevented || !form.dataset.kept || form.dataset.plain) return
+    const press = pressOf(form, button)
+    try {
+      keep([...waiting(), press])
+    } catch {
+      return // The phone keeps nothing: the browser sends it as it always did.
+    }
+    event.preventDefault()
+    if (sending) {
+      goOn({ form })
+      show()
+    } else sendAll({ form, button, key: press.key })
+  })
+
+  const made = (name, words = '', className = '') => {
+    const part = document.createElement(name)
+    part.textContent = words
+    if (className) part.className = className
+    return part
+  }
+  const linked = (words, to) => {
+    const link = made('a', words, 'button')
+    link.href = to
+    return link
+  }
+
+  const board = made('aside', '', 'waiting no-print')
+  board.setAttribute('role', 'region')
+  board.setAttribute('aria-label', 'Waiting to be sent')
+  const said = made('p')
+  said.setAttribute('role', 'status')
+  const list = made('ol')
+  const ask = made('p')
+  board.append(said, list, ask)
+  board.hidden = true
+  document.body.append(board)
+
+  function lineOf(press) {
+    const line = made('li')
+    line.append(made('strong', press.words), ` at ${clockOf(press.at)}`)
+    if (!press.refused) return line
+    line.className = 'refused'
+    const away = made('button', 'Drop this press')
+    away.type = 'button'
+    away.addEventListener('click', () => {
+      drop(press.key)
+      show()
+      sendAll()
+    })
+    line.append(made('p', `Not done. ${press.refused}`), linked('Open the page', `/loads/${press.load}/now`), away)
+    return line
+  }
+
+  /** Which presses wait, and, in place of a step's button that was pressed already, that it was. */
+  function show() {
+    const presses = waiting()
+    const refused = presses.filter(press => press.refused).length
+    board.hidden = presses.length === 0
+    document.body.classList.toggle('has-waiting', presses.length > 0)
+    const open = presses.length - refused
+    const words = [
+      open > 0 ? `${sending ? 'Being sent' : 'Waiting to be sent'} (${open}).` : '',
+      refused > 0 ? `Not done (${refused}): look, then drop it.` : '',
+      signedOut ? 'Nobody is signed in here: it is sent after signing in.' : '',
+    ]
+    const sentence = words.filter(Boolean).join(' ')
+    if (said.textContent !== sentence) said.textContent = sentence
+    list.replaceChildren(...presses.map(lineOf))
+    ask.replaceChildren(
+      ...(signedOut ? [linked('Sign in', `/sign-in?next=${encodeURIComponent(location.pathname)}`)] : []),
+    )
+    for (const place of document.querySelectorAll('[data-waits-for]')) {
+      const last = presses.filter(press => press.load === place.dataset.waitsFor && press.kind === 'step').at(-1)
+      place.hidden = !last
+      place.textContent = last ? `Pressed at ${clockOf(last.at)}, not sent yet: ${last.words}` : ''
+    }
+    for (const form of document.querySelectorAll('form[data-kind=step]'))
+      form.hidden = presses.some(press => press.load === form.dataset.load && press.kind === 'step')
+    for (const form of document.querySelectorAll('form[data-kind=undo]')) {
+      const last = presses.filter(press => press.load === form.dataset.load).at(-1)
+      const button = form.querySelector('button')
+      button.dataset.words ??= button.textContent
+      const back = last?.kind === 'undo' ? 'Undo one more' : `Undo: ${last?.words}`
+      button.textContent = last ? back : button.dataset.words
+    }
+  }
+
+  globalThis.atThePot = { serverNow, setClock, show }
+  for (const [where, what] of [
+    [globalThis, 'online'],
+    [globalThis, 'pageshow'],
+    [document, 'visibilitychange'],
+    [document, 'line-is-back'],
+  ])
+    where.addEventListener(what, () => document.hidden || sendAll())
+  addEventListener('storage', show)
+  setInterval(() => waiting().length > 0 && !document.hidden && sendAll(), TRY_AGAIN_MS)
+  show()
+}
