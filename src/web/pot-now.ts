@@ -33,13 +33,14 @@ async function atAGlance(db: Db, load: Load, now: string, workshop: Workshop) {
   }
 }
 
-/** What is dangerous in the recipe, by name and signal word; each in full on the pages that weigh out. */
+/** The recipe's warnings: by name and signal word on top of the page, and each in full below. */
 const warningsOf = (cautions: Recipe['cautions']) =>
   cautions
-    .filter(({ signalWord }) => signalWord !== null)
-    .map(({ name, signalWord, statements }) => ({
-      words: `${name}: ${signalWord}`,
-      statements: statements.map(({ words }) => words),
+    .filter(({ signalWord, statements, words }) => signalWord !== null || statements.length + words.length > 0)
+    .map(({ name, signalWord, statements, words }) => ({
+      name,
+      signalWord,
+      inFull: [...statements.map(statement => `${statement.words}.`), ...words].join(' '),
     }))
 
 async function showLoadNow(request: FastifyRequest, reply: FastifyReply, load: Load, form?: Form, status = 200) {

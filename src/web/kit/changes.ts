@@ -25,6 +25,10 @@ export class Changes {
     return `${this.#start}-${this.#count}`
   }
 
+  get listening(): number {
+    return this.#listeners.size
+  }
+
   /** Something was written down, and is kept. */
   tell(): void {
     this.#count += 1
