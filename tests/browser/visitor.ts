@@ -39,17 +39,21 @@ export class Visitor {
   #watch(address: string): void {
     const { page, troubles } = this
     page.on('pageerror', fault => troubles.push(`fault of a script: ${fault.message}`))
-    page.on('requestfailed', request => troubles.push(`failed: ${request.url()}`))
+    page.on('requestfailed', request => {
+      // The stream of changes is let go with its page.
+      if (!request.url().endsWith('/now/changes')) troubles.push(`failed: ${request.url()}`)
+    })
     page.on('request', request => {
       if (new URL(request.url()).origin !== address) troubles.push(`another host was asked: ${request.url()}`)
     })
     page.on('response', response => {
       if (response.request().isNavigationRequest()) this.status = response.status()
-      else if (response.status() >= 400) troubles.push(`${response.status()}: ${response.url()}`)
+      else if (response.status() >= 400 && ![409, 422].includes(response.status()))
+        troubles.push(`${response.status()}: ${response.url()}`)
     })
     page.on('console', message => {
       // A form that is shown again is no fault, although the browser notes its status. Refused styles come here too.
-      const isFormAgain = /status of (409|422) /.test(message.text()) && message.location().url === page.url()
+      const isFormAgain = /status of (409|422) /.test(message.text())
       if (['error', 'warning'].includes(message.type()) && !isFormAgain)
         troubles.push(`console on ${page.url()}: ${message.text()}`)
     })

@@ -32,7 +32,7 @@ describe('the page of a pot, for wet gloves', () => {
     expect(text).toContain('Take care:')
     expect(text).toContain('<strong>No tie</strong> on the tie board')
     expect(text).toContain('<strong>9 ties</strong> of 3 bundles go onto the tie board')
-    expect(text).toContain('/recipes/1/pot-sheet')
+    expect(text).toContain('/pot-sheet')
   })
 
   test('tells the time that the step has had and has left, by the clock of the server', async () => {
