@@ -144,7 +144,7 @@ describe('a press that had to wait on a phone', () => {
 describe('a page that is only looked at again', () => {
   test('leaves what was said to the page that is opened next', async () => {
     const said = encodeURIComponent('Noted.')
-    const look = (again: object) =>
+    const look = (again: Record<string, string>) =>
       site.browser.get('/pots/1/now').set('cookie', `${site.cookie}; said=${said}`).set(again)
     const looked = await look({ 'x-looks-again': 'yes' })
     expect(looked.text).not.toContain('Noted.')
