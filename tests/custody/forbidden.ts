@@ -11,6 +11,7 @@ import { handBacksByCheck, handBacksByTrigger, handBacksByUnique } from './forbi
 import { incidentsByCheck, incidentsByTrigger } from './forbidden-incidents.js'
 import { photographsByCheck, photographsByTrigger } from './forbidden-photographs.js'
 import { placesByCheck, placesByTrigger, placesByUnique } from './forbidden-places.js'
+import { planByCheck, planByUnique, potByCheck, stepByCheck } from './forbidden-plan.js'
 import { promisesByCheck, promisesByTrigger, promisesByUnique } from './forbidden-promises.js'
 import { settingsByCheck, settingsByTrigger } from './forbidden-settings.js'
 import { nameOnTag, tagsByCheck, tagsByTrigger, tagsByUnique } from './forbidden-tags.js'
@@ -94,6 +95,7 @@ export const byCheck: Record<string, Record<string, Case[]>> = {
   ...arrivalsByCheck,
   ...tagsByCheck,
   ...weighedByCheck,
+  ...planByCheck,
   workshop: {
     'id = 1': [[another('workshop', { id: '2' })]],
     "weight_unit IN ('metric', 'pounds')": [["update workshop set weight_unit = 'stone'"]],
@@ -171,6 +173,7 @@ export const byCheck: Record<string, Record<string, Case[]>> = {
     'length(name) BETWEEN 1 AND 80': [["update pot set name = '' where id = 1"]],
     'usable_ml > 0': [['update pot set usable_ml = 0']],
     'out_of_use IN (0, 1)': [['update pot set out_of_use = 2']],
+    ...potByCheck,
   },
   recipe: {
     'dry_weight_g > 0': [[another('recipe', { dry_weight_g: '0' })]],
@@ -198,6 +201,7 @@ export const byCheck: Record<string, Record<string, Case[]>> = {
       [another('load_step', { n: '9', minutes: '60', late_after_minutes: '59' })],
     ],
     'ties_come_off IN (0, 1)': [[another('load_step', { n: '9', ties_come_off: '-1' })]],
+    ...stepByCheck,
   },
   load_line: {
     'n > 0': [[another('load_line', { n: '0' })]],
@@ -258,6 +262,7 @@ export const byUnique: Record<string, Case[]> = {
   ...chainByUnique,
   ...handBacksByUnique,
   ...clientPagesByUnique,
+  ...planByUnique,
   ...promisesByUnique,
   'bundle(lot_id, n)': [[another('bundle', { n: '4' }, 'id = 8')]],
   'pot(name)': [["update pot set name = 'POT 1' where id = 2"]],

@@ -44,6 +44,7 @@ import {
 } from '../../src/store/loads.js'
 import { noteOverrun, restPot } from '../../src/store/otherwise.js'
 import { noteOutcome } from '../../src/store/outcomes.js'
+import { pinStep } from '../../src/store/plan-pins.js'
 import { pressOnce } from '../../src/store/press.js'
 import { printTags } from '../../src/store/print-tags.js'
 import { notePromise } from '../../src/store/promises.js'
@@ -56,6 +57,7 @@ import { addSpot, findSpot, putAtSpot } from '../../src/store/spots.js'
 import { addTimedWish, endTimedWish } from '../../src/store/timed-wishes.js'
 import { decideWish, noteUnmetWish } from '../../src/store/unmet-wishes.js'
 import { noteWetCloth } from '../../src/store/wet-cloths.js'
+import { addDaysAway, changeWorkingDays, findWorkingDays, undoDaysAway } from '../../src/store/working-days.js'
 import { changeWorkshop } from '../../src/store/workshop.js'
 import { aLot, alike, bring, makeReady } from '../hand-back-helper.js'
 import { START } from '../helper.js'
@@ -89,6 +91,20 @@ async function goOtherwise(trx: Trx, by: By): Promise<void> {
   const score = { late: 0, lateMin: 0, crowdedMin: 0, waitMin: 0 }
   const plan = { nowMin: 0, loads: [], problems: [], score, tries: 0 }
   await keepPlan(trx, by, plan, 'Pot 1 is out of use')
+}
+
+/** A step of load 1 and one of what waits of lot 4 are settled; days away, of which some were taken back. */
+async function settleThePlan(trx: Trx, by: By): Promise<void> {
+  const place = { lotId: 4, loadId: 1, part: null, stepN: 5 }
+  await pinStep(trx, by, place, { startsAt: '2026-03-03T10:00:00.000Z', potId: null }, 'rinse at ten')
+  const waiting = { lotId: 4, loadId: null, part: 1, stepN: 2 }
+  for (const potId of [1, 2]) await pinStep(trx, by, waiting, { startsAt: null, potId }, 'in this pot')
+  for (const from of ['2026-03-09', '2026-03-16']) await addDaysAway(trx, by, { from, to: from, words: 'a fair' })
+  await undoDaysAway(trx, by, 1)
+  const days = await findWorkingDays(trx)
+  const rinse = { key: 'rinse', hands: false, handsMinutes: 25, mayStandOvernight: null } as const
+  const habits = [{ ...rinse, atLeastMinutes: null, atMostMinutes: null }]
+  await changeWorkingDays(trx, by, { ...days, habits }, days.version)
 }
 
 /** Commission 4 was told of and held for a while; bundle 11 was given up on slip 3, and found. */
@@ -182,6 +198,7 @@ export async function wholeWorkshop(): Promise<Database> {
     await closeIncident(trx, by, torn, 1, 'taken as it is')
     await goOtherwise(trx, by)
     await countShelves(trx, by)
+    await settleThePlan(trx, by)
     await eraseClient(trx, by, await addClient(trx, by, { ...ilse, name: 'Tove Rush' }))
   })
   return raw
