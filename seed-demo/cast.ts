@@ -68,7 +68,7 @@ const pot = (name: string, litres: number, metal: string, note = ''): Pot => ({
 export const pots = {
   kettle: pot('Big kettle', 45, 'stainless steel'),
   trough: pot('Long trough', 60, 'stainless steel', 'for rods and long strips'),
-  pan: pot('Small pan', 16, 'enamel', 'brights only, never iron'),
+  pan: { ...pot('Small pan', 16, 'enamel', 'the alum pan'), noIron: true, onlyBrights: true },
   black: pot('Black pot', 30, 'iron', 'iron and darks'),
 } as const
 

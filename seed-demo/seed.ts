@@ -14,6 +14,7 @@ import { Camera } from './photographs.js'
 import { tellPlaces } from './places.js'
 import { tellTags } from './tags.js'
 import { tellToday } from './today.js'
+import { tellWorkingDays } from './working-days.js'
 
 /**
  * Fills an empty database with the invented workshop as it stands at `now` (ms), and its data folder with photographs;
@@ -43,6 +44,7 @@ export async function seed(db: Db, passphraseHash: string, now: number, dataFold
   await tellTags(doing, now)
   await tellCare(doing, clientIds, now)
   await tellPlaces(doing, now)
+  await tellWorkingDays(doing, now)
   await camera.lookIntoThePots(doing.by(now - HOUR / 6))
   return workerId
 }

@@ -30,6 +30,9 @@ export type Settled = { startsAt: string | null; potId: number | null }
 
 /** Settles a step; what was settled of it before does not count any more. `words` says it for the history. */
 export async function pinStep(trx: Trx, by: By, place: PinPlace, settled: Settled, words: string): Promise<void> {
+  const same = (await openPins(trx)).find(pin => isAt(pin, place))
+  if (same?.startsAt === settled.startsAt && same.potId === settled.potId)
+    throw new Refusal('conflict', 'It is settled so already.')
   await undoPinsAt(trx, by, place)
   await trx
     .insertInto('plan_pin')
@@ -46,6 +49,9 @@ export async function pinStep(trx: Trx, by: By, place: PinPlace, settled: Settle
     .execute()
   await tell(trx, by, place, 'settled in the plan', words)
 }
+
+const isAt = (pin: PinPlace, { lotId, loadId, part, stepN }: PinPlace): boolean =>
+  pin.lotId === lotId && pin.loadId === loadId && pin.part === part && pin.stepN === stepN
 
 /** Lets the plan choose again. */
 export async function unpinStep(trx: Trx, by: By, place: PinPlace, words: string): Promise<void> {

@@ -2,6 +2,7 @@
 import type { FastifyInstance } from 'fastify'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { buildApp } from '../../src/app.js'
+import { STEP_KEYS } from '../../src/domain/recipe.js'
 import { beginSession } from '../../src/store/sign-in.js'
 import { differences, type Records, recordsOf } from '../custody/records.js'
 import { anotherShed } from '../custody/shed.js'
@@ -96,6 +97,29 @@ const lot = (n: number, line: string): Fields => ({
   [`lots.${n}.line`]: line,
 })
 const asked = { ...lot(0, '4 bundles of 3 ties, 150 g'), ...lot(1, '2 bundles of 1 tie, 60 g') }
+const workingDaysForms: Form[] = [
+  [
+    '/settings/working-days',
+    '/settings/working-days',
+    {
+      'hours.monday': '8:00-18:00',
+      'hours.tuesday': '8:00-18:00',
+      'hours.wednesday': '8:00-18:00',
+      soakTubs: 3,
+      sinks: 1,
+      lineUnit: 'bundles',
+      lineRoom: 60,
+      metresPerBundle: 0.2,
+      hands: 1,
+      scour: '20 min',
+      ...Object.fromEntries(STEP_KEYS.map(key => [`habits.${key}.overnight`, ''])),
+      version: 1,
+    },
+  ],
+  ['/settings/days-away', '/settings/days-away', { awayFrom: '9 Mar', awayTo: '', awayWords: 'a fair' }],
+  ['/settings/days-away/:id/undo', '/settings/days-away/1/undo', {}],
+]
+
 const next = (version: number): Form => ['/loads/:id/steps', '/loads/1/steps', { version, early: 'yes' }]
 const settings = {
   name: 'The Weir Shed',
@@ -216,7 +240,10 @@ const story: Form[] = [
   ['/commissions/:id/receipt', '/commissions/1/receipt', {}],
   ['/settings/photographs', '/settings/photographs', { wanted: 'none', version: 1 }],
   ...placeForms,
+  ...workingDaysForms,
   ['/lots/:id/recipe', '/lots/1/recipe', hiddenOf('/lots/1/recipe')],
+  ['/plan/lots/:id/:part/steps/:n', '/plan/lots/1/1/steps/1', { day: 'tomorrow', clock: '10:00', potId: '' }],
+  ['/plan/lots/:id/:part/steps/:n/undo', '/plan/lots/1/1/steps/1/undo', {}],
   [
     '/lots/:id/load',
     '/lots/1/load',
@@ -228,6 +255,8 @@ const story: Form[] = [
     '/lots/2/loads',
     { 'loads.0.potId': 2, 'loads.0.bundles': 1, 'loads.1.potId': 5, 'loads.1.bundles': 2 },
   ],
+  ['/plan/loads/:id/steps/:n', '/plan/loads/1/steps/2', { day: 'tomorrow', clock: '8:30', potId: '' }],
+  ['/plan/loads/:id/steps/:n/undo', '/plan/loads/1/steps/2/undo', {}],
   ['/loads/:id/weighed', '/loads/1/weighed', weighedAsWritten],
   ...tagForms,
   next(1),
