@@ -63,6 +63,7 @@ import { timedWishes } from './web/timed-wishes.js'
 import { today } from './web/today.js'
 import { undyed } from './web/undyed.js'
 import { untagged } from './web/untagged.js'
+import { week } from './web/week.js'
 import { wetCloth } from './web/wet-cloth.js'
 import { workingDays } from './web/working-days.js'
 
@@ -115,6 +116,7 @@ export function buildApp({ db, config, now, setUpCode, log = false }: Parts): Fa
     today(site)
     plan(site)
     changes(site, config)
+    week(site)
     dropOff(site)
     commissions(site)
     arrivals(site)

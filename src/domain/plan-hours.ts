@@ -32,7 +32,7 @@ export function hoursOf(workshop: PlanWorkshop, now: Minute): Hours {
 
   const addDay = (): void => {
     const day = addDays(first, days.length)
-    const own = isAway(workshop, day) ? [] : spansOn(workshop, day)
+    const own = hoursOn(workshop, day)
     for (const span of own) append(spans, span)
     const fromMin = wallMinute(day, '00:00', timeZone)
     days.push({ fromMin, minutes: lengthOf(own) })
@@ -98,10 +98,15 @@ export function hoursOf(workshop: PlanWorkshop, now: Minute): Hours {
   return { attend, attendBy, after, before, dayIndex, dayMinutes: index => days[index]?.minutes ?? 0, endMin }
 }
 
+/** The dyer's hours on one day; none on a day away. */
+export const hoursOn = (workshop: PlanWorkshop, day: Day): Span[] =>
+  isAway(workshop, day) ? [] : spansOn(workshop, day)
+
 const isAway = ({ daysAway }: PlanWorkshop, day: Day): boolean =>
   daysAway.some(({ from, to }) => from <= day && day <= to)
 
-const wallMinute = (day: Day, clock: string, timeZone: string): Minute =>
+/** The minute at which the wall shows this; "24:00" is the end of the day. */
+export const wallMinute = (day: Day, clock: string, timeZone: string): Minute =>
   clock === '24:00' ? wallMinute(addDays(day, 1), '00:00', timeZone) : minuteAt(localToUtc(day, clock, timeZone))
 
 function spansOn({ hours, timeZone }: PlanWorkshop, day: Day): Span[] {

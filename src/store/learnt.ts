@@ -1,9 +1,9 @@
 /** Reads what the bath log teaches. */
 import { sql } from 'kysely'
-import { type LearntFigure, type LoggedLoad, learn } from '../domain/learnt.js'
+import { type FibreAndRoute, type LearntFigure, type LoggedLoad, learn, learntMinutesFor } from '../domain/learnt.js'
 import type { Press } from '../domain/load.js'
 import type { Water } from '../domain/outcome.js'
-import type { Route } from '../domain/recipe.js'
+import type { Route, StepKey } from '../domain/recipe.js'
 import type { Db } from './db.js'
 import { stepsOfLoads } from './load-record.js'
 import { numbersIn } from './ready.js'
@@ -11,6 +11,16 @@ import { numbersIn } from './ready.js'
 /** What is learnt so far, by fibre, route and step; of one fibre only when it is named. */
 export const learntFigures = async (db: Db, fibreId?: string): Promise<LearntFigure[]> =>
   learn(await loggedLoads(db, fibreId))
+
+/** For a plan: the minutes that a step takes here, or null. */
+export async function learntByLog(db: Db) {
+  const figures = await learntFigures(db)
+  return (step: { key: StepKey }, fibreId: string, route: FibreAndRoute['route']): number | null =>
+    learntMinutesFor(figures, { fibreId, route })(step)
+}
+
+/** So many loads, the newest ones, are what a workshop does now. */
+const NEWEST = 400
 
 /** What is undone teaches nothing, nor a load that was taken out again. */
 async function loggedLoads(db: Db, fibreId: string | undefined): Promise<LoggedLoad[]> {
@@ -21,7 +31,8 @@ async function loggedLoads(db: Db, fibreId: string | undefined): Promise<LoggedL
     .select(['load.id', 'lot.fibre_id as fibreId', sql<Route>`lot.route`.as('route')])
     .where('taken_out_at', 'is', null)
     .$if(fibreId !== undefined, query => query.where('lot.fibre_id', '=', fibreId ?? ''))
-    .orderBy('load.id')
+    .orderBy('load.id', 'desc')
+    .limit(NEWEST)
     .execute()
   const ids = loads.map(({ id }) => id)
   const [stepsOf, linesOf] = [byLoad(await stepsOfLoads(db, ids)), byLoad(await linesThatCount(db, ids))]

@@ -16,6 +16,7 @@ import { withHabits } from '../domain/step-habit.js'
 import { dayOf } from '../domain/wall-clock.js'
 import { readCatalogue } from './catalogue.js'
 import type { Db } from './db.js'
+import { learntByLog } from './learnt.js'
 import { type OpenLoad, type OpenLot, openLoads, type WaitingLot, waitingLots } from './open-work.js'
 import { openOverruns, potRests } from './otherwise.js'
 import { type KnownPin, openPins } from './plan-pins.js'
@@ -60,7 +61,7 @@ export const planIdOfLoad = (loadId: number): string => `load:${loadId}`
 export const planIdOfLot = (lotId: number, part: number): string => `lot:${lotId}:${part}`
 
 /** Everything as it stands at `at` (ISO 8601 UTC). */
-export async function planFacts(db: Db, at: string, learnt: Learnt = () => null): Promise<PlanFacts> {
+export async function planFacts(db: Db, at: string, learnt?: Learnt): Promise<PlanFacts> {
   const shed = await findWorkshop(db)
   if (shed === undefined) throw new Error('there is no workshop')
   const days = await findWorkingDays(db)
@@ -69,7 +70,15 @@ export async function planFacts(db: Db, at: string, learnt: Learnt = () => null)
   const workshop = await planWorkshop(db, at, shed.timeZone, days, loads)
   const catalogue = await readCatalogue(db)
   const wishes = await wishesOf(db, clientIds, { at, timeZone: shed.timeZone })
-  const site: Site = { catalogue, workshop, days, dryBasis: shed.dryBasis, wishes, pins, learnt }
+  const site: Site = {
+    catalogue,
+    workshop,
+    days,
+    dryBasis: shed.dryBasis,
+    wishes,
+    pins,
+    learnt: learnt ?? (await learntByLog(db)),
+  }
   const waiting = lots.filter(lot => lot.bundles.length > 0).map(lot => ofLot(lot, site))
   const items = [...loads.map(load => ofLoad(load, site)), ...waiting.flatMap(one => one.items)]
   const rests = (await potRests(db, at)).map(rest => ({ ...rest, potId: String(rest.potId), fromAt: rest.at }))

@@ -75,7 +75,7 @@ const UNSETTLED = '#f8f8f8'
 
 function paths(shape: Sheaf, ties: readonly TieState[], { swatch, tiesUndyed }: DrawnBundle): string[] {
   const fibre = /^#[0-9a-f]{6}$/i.test(swatch ?? '') ? (swatch ?? UNSETTLED) : UNSETTLED
-  const ink = contrast(fibre, DARK) >= contrast(fibre, LIGHT) ? DARK : LIGHT
+  const ink = inkOn(fibre)
   // A dyed tie is of the bundle's colour, a little towards the ink so that it stands out in print as well.
   const tie = tiesUndyed ? { fill: UNDYED, ink: DARK } : { fill: between(fibre, ink), ink }
   // White lines end within the sheaf: on the page they would be lost.
@@ -97,6 +97,9 @@ function paths(shape: Sheaf, ties: readonly TieState[], { swatch, tiesUndyed }: 
     path(off, `stroke="${tie.fill}" stroke-width="3"`),
   ]
 }
+
+/** Black or white, whichever shows better on this colour. */
+export const inkOn = (fibre: string): string => (contrast(fibre, DARK) >= contrast(fibre, LIGHT) ? DARK : LIGHT)
 
 const path = (lines: string, how: string): string => (lines === '' ? '' : `<path d="${lines}" ${how}/>`)
 
@@ -132,5 +135,5 @@ function between(from: string, to: string): string {
   return `#${mixed.map(channel => channel.toString(16).padStart(2, '0')).join('')}`
 }
 
-const escaped = (text: string): string =>
+export const escaped = (text: string): string =>
   text.replaceAll('&', '&amp;').replaceAll('<', '&lt;').replaceAll('>', '&gt;').replaceAll('"', '&quot;')
