@@ -141,7 +141,7 @@
     if (sending) {
       goOn({ form })
       show()
-    } else sendAll({ form, button, key: press.key })
+    } else sendAll({ form, button, key: press.key }).catch(show)
   })
 
   const made = (name, words = '', className = '') => {
@@ -177,7 +177,7 @@
     away.addEventListener('click', () => {
       drop(press.key)
       show()
-      sendAll()
+      sendAll().catch(show)
     })
     line.append(made('p', `Not done. ${press.refused}`), linked('Open the page', `/loads/${press.load}/now`), away)
     return line
