@@ -59,6 +59,7 @@ import { stockSolution } from './web/stock-solution.js'
 import { tagLookUp } from './web/tag-look-up.js'
 import { tagSettings } from './web/tag-settings.js'
 import { tags } from './web/tags.js'
+import { tieBoard } from './web/tie-board.js'
 import { timedWishes } from './web/timed-wishes.js'
 import { today } from './web/today.js'
 import { undyed } from './web/undyed.js'
@@ -133,6 +134,7 @@ export function buildApp({ db, config, now, setUpCode, log = false }: Parts): Fa
     photographSettings(site, config)
     colourAsk(site)
     outcomes(site)
+    tieBoard(site)
     wetCloth(site)
     incidents(site)
     places(site)

@@ -1,8 +1,19 @@
 /** One bundle on the hand-back checklist: as it came beside as it goes. */
 import type { Place } from './place.js'
+import { USUAL_BAND, type WeightBand } from './weight-back.js'
 
-/** What the checklist holds a bundle against: as it was taken in, and where it is now. */
-export type BundleIn = { lotId: number; n: number; tiesIn: number; dryWeightG: number; place: Place }
+/**
+ * What the checklist holds a bundle against: as it was taken in, and where it is now. `band`: what its weight may be;
+ * left out on slips from before it was learned, and where nothing is weighed.
+ */
+export type BundleIn = {
+  lotId: number
+  n: number
+  tiesIn: number
+  dryWeightG: number
+  place: Place
+  band?: WeightBand
+}
 
 /** How a bundle goes back: a small vocabulary; every answer but the first asks for words. */
 export const CONDITIONS_BACK = ['as it came', 'torn', 'brittle', 'tangled', 'changed otherwise'] as const
@@ -23,12 +34,18 @@ export type BundleCheck = {
   tagCode: string
 }
 
-/** A bundle that nobody has looked at: its ties are taken to be all there, but nobody has said that it is tied up. */
-export const unchecked = ({ tiesIn }: Pick<BundleIn, 'tiesIn'>): BundleCheck => ({
+/** What the tie board knows before anybody looks: ties that were lost, and ties that were made anew. */
+export type KnownTies = { tiesIn: number; tiesLost?: number; tiesReplaced?: number }
+
+/**
+ * A bundle that nobody has looked at: its ties are taken to be all there, but for what the tie board knows, and nobody
+ * has said that it is tied up.
+ */
+export const unchecked = ({ tiesIn, tiesLost = 0, tiesReplaced = 0 }: KnownTies): BundleCheck => ({
   found: true,
   tiedAgain: false,
-  tiesBack: tiesIn,
-  tiesReplaced: 0,
+  tiesBack: tiesIn - tiesLost - tiesReplaced,
+  tiesReplaced,
   weightG: null,
   weightTyped: '',
   condition: 'as it came',
@@ -58,24 +75,18 @@ export const tieStates = (bundle: Pick<BundleIn, 'tiesIn'>, check: BundleCheck):
     n < check.tiesBack ? 'on' : n < check.tiesBack + check.tiesReplaced ? 'replaced' : 'missing',
   )
 
-/**
- * A dry bundle may come back at these shares of the dry weight that came in: loose ends are lost, dye and mordant stay
- * on, and air-dry fibre holds more or less water from day to day. Common practice, no source.
- */
-export const LIGHTEST_SHARE = 0.9
-export const HEAVIEST_SHARE = 1.15
-
 /** Slack for binary fractions: 90 % of 147.3 g, typed back as such, is not light. */
 const SLACK = 1e-9
 
 export type WeightBack = 'not weighed' | 'light' | 'as expected' | 'heavy'
 
 /** The weight back against what dyeing and drying explain. */
-export function weighUp({ dryWeightG }: Pick<BundleIn, 'dryWeightG'>, { weightG }: BundleCheck): WeightBack {
+export function weighUp(bundle: Pick<BundleIn, 'dryWeightG' | 'band'>, { weightG }: BundleCheck): WeightBack {
   if (weightG === null) return 'not weighed'
-  const share = weightG / dryWeightG
-  if (share < LIGHTEST_SHARE - SLACK) return 'light'
-  return share > HEAVIEST_SHARE + SLACK ? 'heavy' : 'as expected'
+  const { lightest, heaviest } = bundle.band ?? USUAL_BAND
+  const share = weightG / bundle.dryWeightG
+  if (share < lightest - SLACK) return 'light'
+  return share > heaviest + SLACK ? 'heavy' : 'as expected'
 }
 
 /** The weight back as a share of the dry weight that came in: "80 %". */

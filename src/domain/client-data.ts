@@ -39,6 +39,7 @@ export const TABLE_WORDS: Readonly<Record<string, string>> = {
   tag: 'Tags',
   tag_print: 'When tags were printed',
   move: 'Moves of each bundle',
+  tie_event: 'What became of each tie',
   spot_move: 'Spots of each bundle',
   shelf_count_bundle: 'Shelf counts they were listed in',
   shelf_count_seen: 'When they were seen at a shelf count',

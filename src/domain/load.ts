@@ -57,7 +57,7 @@ export function standing(steps: readonly LoadStep[], presses: readonly Press[], 
     stepN: Math.min(begun, steps.length),
     stepSince: current.at,
     place: done ? 'ready shelf' : (steps[begun - 1]?.place ?? 'ready shelf'),
-    tiesAreOff: steps.some(step => step.tiesComeOff && step.n < begun),
+    tiesAreOff: !done && steps.some(step => step.tiesComeOff && step.n < begun),
     potFreeAt: freeing?.at ?? null,
     doneAt: done ? current.at : null,
   }
@@ -71,15 +71,6 @@ function leavesPot(steps: readonly LoadStep[], n: number): boolean {
   if (step === undefined) return true
   return !NEEDS_POT.includes(step.place) && !steps.slice(n).some(later => later.place === 'pot')
 }
-
-export type Ties = { tiesOn: number; tiesOff: number }
-
-/** The ties of a bundle, after those it came with have gone onto the tie board. */
-export const tiesTakenOff = ({ tiesOn, tiesOff }: Ties): Ties => ({ tiesOn: 0, tiesOff: tiesOff + tiesOn })
-
-/** And back: exactly those that this load took off. Undefined when they are not all on the tie board any more. */
-export const tiesPutBack = ({ tiesOn, tiesOff }: Ties, takenOff: number): Ties | undefined =>
-  tiesOff < takenOff ? undefined : { tiesOn: tiesOn + takenOff, tiesOff: tiesOff - takenOff }
 
 /** What may stand overnight may stand a day, unless its recipe says how long at most: common practice, no source. */
 const STANDING_MINUTES = 1440

@@ -8,6 +8,7 @@ import type { Place } from './place.js'
 import type { Units } from './quantity.js'
 import type { Route } from './recipe.js'
 import type { Used } from './return-slip.js'
+import type { WeightBand } from './weight-back.js'
 
 /** One bath that bundles of the lot were in. */
 export type Bath = {
@@ -23,7 +24,16 @@ export type Bath = {
   lastRinse: Water | null
 }
 
-export type SlipBundle = { id: number; n: number; tiesIn: number; dryWeightG: number; place: Place; check: BundleCheck }
+/** `band`: what its weight was held against; left out on slips from before that was kept. */
+export type SlipBundle = {
+  id: number
+  n: number
+  tiesIn: number
+  dryWeightG: number
+  place: Place
+  check: BundleCheck
+  band?: WeightBand
+}
 
 export type SlipLot = {
   id: number

@@ -58,6 +58,13 @@ const CHAINED: readonly Chained[] = [
   { table: 'shelf_count_seen', columns: ['count_id', 'bundle_id', 'seen', 'at', 'worker_id'] },
   { table: 'shelf_count_finding', columns: ['count_id', 'bundle_id', 'finding'] },
   { table: 'shelf_count_answer', columns: ['finding_id', 'answer', 'incident_id', 'at', 'worker_id'] },
+  {
+    table: 'tie_event',
+    columns: [
+      ...['bundle_id', 'kind', 'count', 'tied', 'load_id', 'at', 'worker_id', 'words'],
+      ...['ties_on', 'ties_off', 'ties_lost', 'ties_replaced'],
+    ],
+  },
   { table: 'move', columns: ['bundle_id', 'from_place', 'to_place', 'load_id', 'at', 'worker_id', 'why'] },
   {
     table: 'history',
@@ -201,6 +208,7 @@ const NAMES: Readonly<Record<string, string>> = {
   incident_word: 'line about an incident',
   history: 'line of the history',
   spot_move: 'change of spot',
+  tie_event: 'line of the tie board',
   shelf_count_bundle: 'line of a shelf count',
   shelf_count_seen: 'sighting of a shelf count',
   shelf_count_finding: 'finding of a shelf count',

@@ -45,6 +45,7 @@ export const OWNED: Readonly<Record<string, string>> = {
   tag: `bundle_id in (${BUNDLES})`,
   tag_print: `tag_id in (select id from tag where bundle_id in (${BUNDLES}))`,
   move: `bundle_id in (${BUNDLES})`,
+  tie_event: `bundle_id in (${BUNDLES})`,
   spot_move: `bundle_id in (${BUNDLES})`,
   shelf_count_bundle: `bundle_id in (${BUNDLES})`,
   shelf_count_seen: `bundle_id in (${BUNDLES})`,

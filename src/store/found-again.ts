@@ -1,8 +1,10 @@
 import { unchecked } from '../domain/bundle-check.js'
 import { Refusal } from '../domain/refusal.js'
+import { type TieCounts, tiesGoingBack } from '../domain/tie-board.js'
 import { saveCheck } from './bundle-check.js'
 import type { By, Trx } from './db.js'
 import { remember } from './history.js'
+import { noteTies } from './tie-board.js'
 
 /**
  * A bundle that stands on a slip as not found is found after all: it lies on the ready shelf again, with all its ties
@@ -17,7 +19,9 @@ export async function findAgain(
     .selectFrom('hand_back_bundle')
     .innerJoin('bundle', 'bundle.id', 'hand_back_bundle.bundle_id')
     .innerJoin('lot', 'lot.id', 'bundle.lot_id')
-    .select(['bundle.id', 'bundle.n', 'bundle.place', 'bundle.ties_in as tiesIn', 'lot.id as lotId', 'lot.version'])
+    .select(['bundle.id', 'bundle.n', 'bundle.place', 'lot.id as lotId', 'lot.version'])
+    .select(['bundle.ties_in as tiesIn', 'bundle.ties_on as tiesOn', 'bundle.ties_off as tiesOff'])
+    .select(['bundle.ties_lost as tiesLost', 'bundle.ties_replaced as tiesReplaced'])
     .select(['lot.commission_id as commissionId', 'lot.closed_at as closedAt'])
     .where('hand_back_id', '=', handBackId)
     .where('bundle_id', '=', bundleId)
@@ -48,17 +52,19 @@ const openLotAgain = (trx: Trx, { lotId, version }: { lotId: number; version: nu
     .where('id', '=', lotId)
     .execute()
 
-async function putOnReadyShelf(trx: Trx, by: By, handBackId: number, bundle: { id: number; tiesIn: number }) {
-  await trx
-    .updateTable('bundle')
-    .set({ place: 'ready shelf', ties_on: bundle.tiesIn, ties_lost: 0 })
-    .where('id', '=', bundle.id)
-    .execute()
-  const found = { at: by.at, worker_id: by.workerId, why: `found again, after slip ${handBackId}` }
+async function putOnReadyShelf(trx: Trx, by: By, handBackId: number, bundle: { id: number } & TieCounts) {
+  await trx.updateTable('bundle').set({ place: 'ready shelf' }).where('id', '=', bundle.id).execute()
+  const why = `found again, after slip ${handBackId}`
+  await noteTies(trx, by, bundle, {
+    events: tiesGoingBack(bundle, { tiesBack: bundle.tiesIn, tiesReplaced: 0 }),
+    loadId: null,
+    words: why,
+  })
+  const found = { at: by.at, worker_id: by.workerId, why }
   await trx
     .insertInto('move')
     .values({ bundle_id: bundle.id, from_place: 'not found', to_place: 'ready shelf', load_id: null, ...found })
     .execute()
   // The check that called it not found is answered; the next one begins anew.
-  await saveCheck(trx, by, bundle.id, unchecked(bundle))
+  await saveCheck(trx, by, bundle.id, unchecked({ tiesIn: bundle.tiesIn }))
 }

@@ -1,10 +1,12 @@
-import { asFound, type BundleCheck, sayTies, tiesMissing } from '../domain/bundle-check.js'
+import { asFound, type BundleCheck, sayTies } from '../domain/bundle-check.js'
 import { NO_REST, type Rest, troubles, troubleWithRest } from '../domain/hand-back.js'
 import { EVERYDAY, type Handover, handoverTroubles, isKnownReceiver, settled } from '../domain/handover.js'
 import { hindering } from '../domain/open-point.js'
 import { isHere } from '../domain/place.js'
 import { Refusal } from '../domain/refusal.js'
 import { type Checked, slipLines } from '../domain/return-slip.js'
+import { tiesGoingBack } from '../domain/tie-board.js'
+import type { WeightBand } from '../domain/weight-back.js'
 import { columnsOf } from './bundle-check.js'
 import { findCommission } from './commissions.js'
 import type { By, Db, Trx } from './db.js'
@@ -12,6 +14,8 @@ import { remember } from './history.js'
 import { type Bundle, type Lot, lotsOfCommission } from './lots.js'
 import { openPoints } from './open-points.js'
 import { gatherFacts } from './slip-facts.js'
+import { noteTies } from './tie-board.js'
+import { bandFor } from './weight-back.js'
 import { findWorkshop } from './workshop.js'
 
 export type HandBack = {
@@ -34,7 +38,8 @@ export type HandBack = {
  * is left is closed, and the slip is sealed. Answers the number of the slip.
  */
 export async function closeHandBack(trx: Trx, by: By, handBack: HandBack): Promise<number> {
-  const going = (await openLots(trx, handBack)).map(lot => holdLot(lot, handBack))
+  const going: Going[] = []
+  for (const lot of await openLots(trx, handBack)) going.push(holdLot(lot, handBack, await bandFor(trx, lot)))
   await refuseHindered(trx, handBack.commissionId, going)
   const id = await writeHandBack(trx, by, handBack)
   for (const one of going) await writeLot(trx, id, one)
@@ -43,9 +48,9 @@ export async function closeHandBack(trx: Trx, by: By, handBack: HandBack): Promi
   return id
 }
 
-type HeldBundle = Checked & { id: number; from: Bundle['place'] }
+type HeldBundle = Checked & { id: number; from: Bundle['place']; ties: Bundle }
 /** What goes back of a lot; `stay` are the numbers of the bundles that do not. */
-type Going = { lot: Lot; held: HeldBundle[]; rest: Rest; stay: number[] }
+type Going = { lot: Lot; band: WeightBand; held: HeldBundle[]; rest: Rest; stay: number[] }
 
 async function openLots(trx: Trx, { commissionId, lotIds }: HandBack): Promise<Lot[]> {
   if (lotIds.length === 0) throw new Refusal('wrong', 'Tick at least one lot that goes back.')
@@ -58,27 +63,27 @@ async function openLots(trx: Trx, { commissionId, lotIds }: HandBack): Promise<L
   return lots
 }
 
-function holdLot(lot: Lot, { checks, rest = NO_REST }: HandBack): Going {
+function holdLot(lot: Lot, { checks, rest = NO_REST }: HandBack, band: WeightBand): Going {
   const held = lot.bundles.flatMap(bundle => {
     const check = checks.get(bundle.id)
-    return check ? [hold(lot, bundle, check)] : []
+    return check ? [hold(lot, { ...bundle, band }, check)] : []
   })
   if (held.length === 0) throw new Refusal('wrong', `Nothing of lot ${lot.id} goes back: take its tick away.`)
   const stay = lot.bundles.filter(({ id, place }) => isHere(place) && !checks.has(id)).map(({ n }) => n)
   const trouble = troubleWithRest(lot.id, stay, rest)
   if (trouble !== '') throw new Refusal('wrong', trouble)
-  return { lot, held, stay, rest: stay.length > 0 ? rest : NO_REST }
+  return { lot, band, held, stay, rest: stay.length > 0 ? rest : NO_REST }
 }
 
 /** The bundle beside its check, or a refusal that says what is not accounted for. */
-function hold(lot: Lot, bundle: Bundle, check: BundleCheck): HeldBundle {
+function hold(lot: Lot, bundle: Bundle & { band: WeightBand }, check: BundleCheck): HeldBundle {
   const held = { ...bundle, lotId: lot.id }
   if (!isHere(bundle.place))
     throw new Refusal('conflict', `Lot ${lot.id}, bundle ${bundle.n} has gone back already (${bundle.place}).`)
   const known = asFound(check)
   const trouble = troubles(held, known)
   if (trouble.length > 0) throw new Refusal('wrong', trouble.map(({ sentence }) => sentence).join(' '))
-  return { bundle: held, check: known, id: bundle.id, from: bundle.place }
+  return { bundle: held, check: known, id: bundle.id, from: bundle.place, ties: bundle }
 }
 
 async function refuseHindered(trx: Trx, commissionId: number, going: readonly Going[]) {
@@ -146,22 +151,24 @@ async function writePerson(trx: Trx, id: number, of: { commissionId: number; toW
     .execute()
 }
 
-async function writeLot(trx: Trx, id: number, { lot, held, rest }: Going): Promise<void> {
+async function writeLot(trx: Trx, id: number, { lot, band, held, rest }: Going): Promise<void> {
   await trx
     .insertInto('hand_back_lot')
     .values({ hand_back_id: id, lot_id: lot.id, stays_until: rest.until, stays_words: rest.words })
     .execute()
+  const bandColumns = { band_from: band.lightest, band_to: band.heaviest, band_of: band.of }
   for (const { bundle, check, id: bundleId } of held)
     await trx
       .insertInto('hand_back_bundle')
-      .values({ hand_back_id: id, bundle_id: bundleId, ties_in: bundle.tiesIn, ...columnsOf(check) })
+      .values({ hand_back_id: id, bundle_id: bundleId, ties_in: bundle.tiesIn, ...columnsOf(check), ...bandColumns })
       .execute()
 }
 
 /** From here on nothing of it changes: what its slip prints is kept with it. */
 async function seal(trx: Trx, by: By, id: number, { commissionId }: HandBack, going: readonly Going[]): Promise<void> {
-  const lots = going.map(({ lot, held, rest }) => ({
+  const lots = going.map(({ lot, band, held, rest }) => ({
     lot,
+    band,
     rest,
     checks: new Map(held.map(({ id, check }) => [id, check])),
   }))
@@ -199,15 +206,12 @@ function saidOfLot(held: HeldBundle[]): string {
   return [counted, ...lines.map(({ n, differences }) => `bundle ${n}: ${differences.join(', ')}`)].join('; ')
 }
 
-async function moveOut(trx: Trx, by: By, id: number, { bundle, check, id: bundleId, from }: HeldBundle): Promise<void> {
+async function moveOut(trx: Trx, by: By, id: number, { check, ties, id: bundleId, from }: HeldBundle): Promise<void> {
   const place = check.found ? 'handed back' : 'not found'
-  const lost = tiesMissing(bundle, check)
-  await trx
-    .updateTable('bundle')
-    .set({ place, load_id: null, spot_id: null, ties_on: bundle.tiesIn - lost, ties_off: 0, ties_lost: lost })
-    .where('id', '=', bundleId)
-    .execute()
-  const left = { at: by.at, worker_id: by.workerId, why: `hand-back, slip ${id}` }
+  const why = `hand-back, slip ${id}`
+  await noteTies(trx, by, ties, { events: tiesGoingBack(ties, check), loadId: null, words: why })
+  await trx.updateTable('bundle').set({ place, load_id: null, spot_id: null }).where('id', '=', bundleId).execute()
+  const left = { at: by.at, worker_id: by.workerId, why }
   await trx
     .insertInto('move')
     .values({ bundle_id: bundleId, from_place: from, to_place: place, load_id: null, ...left })

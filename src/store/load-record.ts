@@ -15,6 +15,8 @@ export type BundleInLoad = {
   tiesIn: number
   tiesOn: number
   tiesOff: number
+  tiesLost: number
+  tiesReplaced: number
   place: Place
   /** False once it has left this load, for the ready shelf or for where it came from. */
   inLoad: boolean
@@ -140,6 +142,8 @@ async function bundlesOf(db: Db, loadId: number): Promise<BundleInLoad[]> {
       'bundle.ties_in as tiesIn',
       'bundle.ties_on as tiesOn',
       'bundle.ties_off as tiesOff',
+      'bundle.ties_lost as tiesLost',
+      'bundle.ties_replaced as tiesReplaced',
       'bundle.place',
       'bundle.load_id as loadIdNow',
       'load_bundle.from_place as fromPlace',

@@ -14,6 +14,8 @@ export type Bundle = {
   tiesOn: number
   tiesOff: number
   tiesLost: number
+  /** Of those on it or on the tie board, how many were made anew from the strip's own end. */
+  tiesReplaced: number
   dryWeightG: number
   weightTyped: string
   thicknessMm: number | null
@@ -98,6 +100,7 @@ const bundles = (db: Db) =>
       'ties_on as tiesOn',
       'ties_off as tiesOff',
       'ties_lost as tiesLost',
+      'ties_replaced as tiesReplaced',
       'dry_weight_g as dryWeightG',
       'weight_typed as weightTyped',
       'thickness_mm as thicknessMm',

@@ -1,9 +1,11 @@
 /** Brings a load and its bundles to where they stand, with a move for each bundle that changes place. */
-import { type Standing, tiesPutBack, tiesTakenOff } from '../domain/load.js'
+import type { Standing } from '../domain/load.js'
 import type { Place } from '../domain/place.js'
 import { Refusal } from '../domain/refusal.js'
+import { allPutBack, allTakenOff, takenOffUndone } from '../domain/tie-board.js'
 import type { By, Trx } from './db.js'
 import type { BundleInLoad, Load } from './load-record.js'
+import { noteTies } from './tie-board.js'
 
 /** `load` as it was before; `to` as it stands afterwards; `why` stands beside each move. */
 export async function moveLoad(trx: Trx, by: By, load: Load, to: Standing, why: string): Promise<void> {
@@ -20,25 +22,19 @@ export async function moveLoad(trx: Trx, by: By, load: Load, to: Standing, why: 
     })
     .where('id', '=', load.id)
     .execute()
-  const wereOff = load.steps.some(step => step.tiesComeOff && step.n < stepsBegun(load))
+  const wereOff = load.doneAt === null && load.steps.some(step => step.tiesComeOff && step.n < load.stepN)
   for (const bundle of load.bundles) await moveBundle(trx, by, load, bundle, { ...to, wereOff, why })
 }
-
-const stepsBegun = ({ stepN, doneAt }: Load): number => (doneAt === null ? stepN : stepN + 1)
 
 type Move = Standing & { wereOff: boolean; why: string }
 
 async function moveBundle(trx: Trx, by: By, load: Load, bundle: BundleInLoad, move: Move): Promise<void> {
   const place: Place = move.place ?? bundle.fromPlace
-  const ties = tiesAfter(bundle, move)
+  const at = move.why === '' ? move.stepSince : by.at
+  await noteTies(trx, { ...by, at }, bundle, { events: tieEvents(bundle, move), loadId: load.id, words: move.why })
   await trx
     .updateTable('bundle')
-    .set({
-      place,
-      load_id: move.doneAt === null ? load.id : null,
-      ties_on: ties.tiesOn,
-      ties_off: ties.tiesOff,
-    })
+    .set({ place, load_id: move.doneAt === null ? load.id : null })
     .where('id', '=', bundle.id)
     .execute()
   if (place === bundle.place) return
@@ -49,19 +45,18 @@ async function moveBundle(trx: Trx, by: By, load: Load, bundle: BundleInLoad, mo
       from_place: bundle.place,
       to_place: place,
       load_id: load.id,
-      at: move.why === '' ? move.stepSince : by.at,
+      at,
       worker_id: by.workerId,
       why: move.why,
     })
     .execute()
 }
 
-function tiesAfter(bundle: BundleInLoad, { wereOff, tiesAreOff }: Move) {
-  if (wereOff === tiesAreOff) return bundle
-  if (tiesAreOff) return tiesTakenOff(bundle)
-  const back = tiesPutBack(bundle, bundle.laidTiesOn)
-  if (back !== undefined) return back
-  throw new Refusal('conflict', `The ties of bundle ${bundle.n} were counted anew since, so this cannot be undone.`)
+/** Ties come off in the bath and are put back when it is done; undone, those go back that this load took off. */
+function tieEvents(bundle: BundleInLoad, { wereOff, tiesAreOff, doneAt, place }: Move) {
+  if (wereOff === tiesAreOff) return []
+  if (tiesAreOff) return allTakenOff(bundle)
+  return doneAt !== null && place !== null ? allPutBack(bundle) : takenOffUndone(bundle, bundle.laidTiesOn)
 }
 
 async function refusePotTaken(trx: Trx, load: Load): Promise<void> {

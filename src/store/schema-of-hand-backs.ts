@@ -65,6 +65,10 @@ export interface HandBackBundleTable {
   condition: string
   explanation: string
   tag_code: Generated<string>
+  /** What the weight was held against: shares of the dry weight, and from how many bundles they were learned. */
+  band_from: Generated<number>
+  band_to: Generated<number>
+  band_of: Generated<number>
 }
 export interface HandBackNoteTable {
   id: Generated<number>

@@ -21,6 +21,7 @@ import type { PlaceTables } from './schema-of-places.js'
 import type { PlanTables } from './schema-of-plan.js'
 import type { PromiseTables } from './schema-of-promises.js'
 import type { TagTables } from './schema-of-tags.js'
+import type { TieTables } from './schema-of-ties.js'
 import type { WetClothTables } from './schema-of-wet-cloths.js'
 
 export type { BathLogTable, LoadBundleTable, LoadLineTable, LoadStepTable, LoadTable, PotTable }
@@ -146,6 +147,8 @@ export interface BundleTable {
   ties_on: number
   ties_off: Generated<number>
   ties_lost: Generated<number>
+  /** Of those on or off, how many were made anew. */
+  ties_replaced: Generated<number>
   dry_weight_g: number
   weight_typed: string
   thickness_mm: number | null
@@ -237,6 +240,7 @@ export interface Tables
     PlanTables,
     PromiseTables,
     TagTables,
+    TieTables,
     WetClothTables {
   chain: ChainTable
   client_page: ClientPageTable

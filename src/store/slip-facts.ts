@@ -4,6 +4,7 @@ import type { Rest } from '../domain/hand-back.js'
 import { isHere } from '../domain/place.js'
 import { treatments } from '../domain/return-slip.js'
 import type { SlipFacts, SlipLot } from '../domain/slip-facts.js'
+import type { WeightBand } from '../domain/weight-back.js'
 import { sayWetCloth } from '../domain/wet-cloth.js'
 import { bathsOfLot } from './baths-of-lot.js'
 import type { Db } from './db.js'
@@ -14,7 +15,7 @@ import { wetClothsOfLot } from './wet-cloths.js'
 import { findWorkshop } from './workshop.js'
 
 /** A lot in a hand-back: the checks of the bundles that are in it, by bundle, and what is said of the rest. */
-export type LotGoing = { lot: Lot; checks: ReadonlyMap<number, BundleCheck>; rest: Rest }
+export type LotGoing = { lot: Lot; checks: ReadonlyMap<number, BundleCheck>; rest: Rest; band?: WeightBand }
 
 type Sealed = { commissionId: number; workerId: number; at: string }
 
@@ -41,7 +42,7 @@ export async function gatherFacts(db: Db, sealed: Sealed, going: readonly LotGoi
   }
 }
 
-async function lotForSlip(db: Db, at: string, { lot, checks, rest }: LotGoing): Promise<SlipLot> {
+async function lotForSlip(db: Db, at: string, { lot, checks, rest, band }: LotGoing): Promise<SlipLot> {
   const baths = await bathsOfLot(db, lot.id)
   const cloth = (await wetClothsOfLot(db, lot.id)).find(tried => tried.at <= at)
   const outcome = (await outcomesOfLot(db, lot.id)).find(noted => noted.at <= at)
@@ -52,7 +53,7 @@ async function lotForSlip(db: Db, at: string, { lot, checks, rest }: LotGoing): 
     bundlesIn: lot.bundles.length,
     bundles: lot.bundles.flatMap(({ id, n, tiesIn, dryWeightG, place }) => {
       const check = checks.get(id)
-      return check ? [{ id, n, tiesIn, dryWeightG, place, check }] : []
+      return check ? [{ id, n, tiesIn, dryWeightG, place, check, ...(band ? { band } : {}) }] : []
     }),
     rest: { ...rest, ns: lot.bundles.filter(({ id, place }) => isHere(place) && !checks.has(id)).map(({ n }) => n) },
     baths,

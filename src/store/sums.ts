@@ -21,6 +21,12 @@ const SUMS: readonly Sum[] = [
     wrong: `select id from bundle where ties_on + ties_off + ties_lost <> ties_in`,
   },
   {
+    sentence: ids => `The ties of bundles ${ids} do not hang as their last line on the tie board says.`,
+    wrong: `select bundle.id from bundle join tie_event e on e.id = (select max(id) from tie_event where bundle_id = bundle.id)
+      where (bundle.ties_on, bundle.ties_off, bundle.ties_lost, bundle.ties_replaced)
+        is not (e.ties_on, e.ties_off, e.ties_lost, e.ties_replaced)`,
+  },
+  {
     sentence: ids => `Bundles ${ids} are under way in no load.`,
     wrong: `select id from bundle where place in ('soak tub', 'pot', 'rinse', 'drying line') and not exists (
       select 1 from load_bundle join load on load.id = load_bundle.load_id
@@ -47,7 +53,7 @@ const SUMS: readonly Sum[] = [
 export async function wrongSums(db: Db): Promise<string[]> {
   const sentences: string[] = []
   for (const { sentence, wrong } of SUMS) {
-    const { rows } = await sql<{ id: number }>`${sql.raw(wrong)} order by id`.execute(db)
+    const { rows } = await sql<{ id: number }>`${sql.raw(wrong)} order by 1`.execute(db)
     if (rows.length > 0) sentences.push(sentence(sayRuns(rows.map(({ id }) => id))))
   }
   return sentences

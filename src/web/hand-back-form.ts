@@ -5,6 +5,7 @@ import { BUNDLE_LIMITS } from '../domain/bundles-line.js'
 import { type Rest, troubles, troubleWithRest } from '../domain/hand-back.js'
 import { isHere } from '../domain/place.js'
 import { readCount, readWeight, type Units } from '../domain/quantity.js'
+import { USUAL_BAND, type WeightBand } from '../domain/weight-back.js'
 import type { Bundle, Lot } from '../store/lots.js'
 import { handoverFields } from './hand-back-handover.js'
 import { choice, optionalText, readIfTyped, tick } from './kit/fields.js'
@@ -180,9 +181,9 @@ const askTiesBack = ({ lot, bundle, name }: Pick<CheckedRow, 'lot' | 'bundle' | 
 })
 
 /** Everything that keeps these rows from being handed back, field by field. */
-export const troublesOf = (rows: readonly CheckedRow[]): FieldError[] =>
+export const troublesOf = (rows: readonly CheckedRow[], bands: ReadonlyMap<number, WeightBand>): FieldError[] =>
   rows.flatMap(({ lot, bundle, name, check }) =>
-    troubles({ ...bundle, lotId: lot.id }, check).map(({ field, sentence }) => ({
+    troubles({ ...bundle, lotId: lot.id, band: bands.get(lot.id) ?? USUAL_BAND }, check).map(({ field, sentence }) => ({
       field: `${name}.${FIELD_NAMES[field]}`,
       sentence,
     })),

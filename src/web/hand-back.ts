@@ -1,5 +1,5 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
-import { type BundleCheck, CONDITIONS_BACK, tieStates } from '../domain/bundle-check.js'
+import { type BundleCheck, CONDITIONS_BACK, tieStates, unchecked } from '../domain/bundle-check.js'
 import { countPlaces } from '../domain/commission.js'
 import { dayOf } from '../domain/day.js'
 import { lotStanding, mayBeMissing, type Rest } from '../domain/hand-back.js'
@@ -7,14 +7,17 @@ import { ACKNOWLEDGED, HOW_HANDED } from '../domain/handover.js'
 import { isHere } from '../domain/place.js'
 import { Refusal } from '../domain/refusal.js'
 import { slipLines } from '../domain/return-slip.js'
+import { drawnTies } from '../domain/tie-board.js'
+import { sayBand, type WeightBand } from '../domain/weight-back.js'
 import { type Checklist, findChecklist, refuseOldChecklist, saveChecks } from '../store/bundle-check.js'
 import { findCommission } from '../store/commissions.js'
 import type { By, Db, Trx } from '../store/db.js'
 import { closeHandBack, knownReceivers } from '../store/hand-back.js'
 import { handBacksOfCommission } from '../store/hand-backs.js'
-import { type Bundle, type Lot, lotsOfCommission } from '../store/lots.js'
+import { type Lot, lotsOfCommission } from '../store/lots.js'
 import { openPoints } from '../store/open-points.js'
 import { liveCodes } from '../store/print-tags.js'
+import { bandFor, bandsFor } from '../store/weight-back.js'
 import { scannedBundles } from './hand-back-codes.js'
 import {
   askAgainForNumber,
@@ -37,11 +40,14 @@ const unitsOf = ({ workshop }: FastifyRequest) => ({ weight: workshop.weightUnit
 /** A lot as the checklist shows it; `goes` is its tick: as sent, else ticked when everything in it is ready. */
 async function lotShown(db: Db, lot: Lot, l: number, { checks }: Checklist, form: Form) {
   const tags = new Map((await liveCodes(db, lot.id)).map(({ n, code }) => [n, code]))
+  const band = await bandFor(db, lot)
   const standing = lotStanding(lot.bundles.map(({ place }) => place))
   return {
     ...lot,
     name: `lots.${l}`,
     standing,
+    band,
+    bandWords: sayBand(band),
     goes: isSent(form) ? form.has(`lots.${l}.goes`) : standing === 'ready',
     places: countPlaces(lot.bundles),
     bundles: lot.bundles.map((bundle, b) => {
@@ -55,18 +61,13 @@ async function lotShown(db: Db, lot: Lot, l: number, { checks }: Checklist, form
         /** Off the ready shelf it stays; from a shelf it may be missing. */
         isReady: bundle.place === 'ready shelf',
         mayBeMissing: mayBeMissing(bundle.place),
-        tieStates: check ? tieStates(bundle, check) : tiesNow(bundle),
+        /** What the tie board knows before anybody looks. */
+        start: unchecked(bundle),
+        tieStates: check ? tieStates(bundle, check) : drawnTies(bundle),
       }
     }),
   }
 }
-
-/** Before anybody has looked: what is tied on, what hangs on the tie board, what is known to be lost. */
-const tiesNow = ({ tiesOn, tiesOff, tiesLost }: Bundle) => [
-  ...Array<'on'>(tiesOn).fill('on'),
-  ...Array<'off'>(tiesOff).fill('off'),
-  ...Array<'missing'>(tiesLost).fill('missing'),
-]
 
 const isSent = (form: Form): boolean => form.has('version')
 
@@ -80,7 +81,7 @@ const going = (lots: Awaited<ReturnType<typeof lotShown>>[], form: Form): number
       isSent(form) ? !form.has(`${name}.missing`) && !form.has(`${name}.stays`) : check?.found !== false,
     ).length
 
-const savedLines = (lots: readonly Lot[], checks: ReadonlyMap<number, BundleCheck>) =>
+const savedLines = (lots: readonly (Lot & { band: WeightBand })[], checks: ReadonlyMap<number, BundleCheck>) =>
   slipLines(
     lots
       .filter(({ closedAt }) => closedAt === null)
@@ -88,7 +89,7 @@ const savedLines = (lots: readonly Lot[], checks: ReadonlyMap<number, BundleChec
         lot.bundles.flatMap(bundle => {
           const check = checks.get(bundle.id)
           return check && isHere(bundle.place) && (check.tiedAgain || !check.found || check.explanation !== '')
-            ? [{ bundle: { ...bundle, lotId: lot.id }, check }]
+            ? [{ bundle: { ...bundle, lotId: lot.id, band: lot.band }, check }]
             : []
         }),
       ),
@@ -109,7 +110,7 @@ async function showChecklist(request: FastifyRequest, reply: FastifyReply, form:
       commission,
       lots,
       going: going(lots, form),
-      lines: savedLines(known, checklist.checks),
+      lines: savedLines(lots, checklist.checks),
       // After a conflict both stand on the page, and the next press is meant for what stands there now.
       version: isBehind ? checklist.version : Number(form.value('version', String(checklist.version))) || 0,
       isBehind,
@@ -138,8 +139,9 @@ async function close(trx: Trx, by: By, { commissionId, typed, rows, form }: Sent
   const back = leaving.filter(({ check }) => check.found).length
   const rest: Rest = { until: typed.staysUntil, words: typed.staysWords }
   const none = leaving.length === 0 ? [{ field: '', sentence: 'Tick at least one lot that goes back.' }] : []
+  const bands = await bandsFor(trx, [...new Set(leaving.map(({ lot }) => lot))])
   const handover = troublesOfHandover(typed, await knownReceivers(trx, commissionId))
-  refuseUnlessRight([...none, ...troublesOf(leaving), ...troublesOfRest(rows, leaving, rest), ...handover])
+  refuseUnlessRight([...none, ...troublesOf(leaving, bands), ...troublesOfRest(rows, leaving, rest), ...handover])
   refuseUnlessRight(askAgainForNumber(form, back))
   const id = await closeHandBack(trx, by, {
     commissionId,

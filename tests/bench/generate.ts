@@ -244,9 +244,11 @@ export function generate(raw: Database, lots: number, samples: readonly Sample[]
       move(id, 'arrivals shelf', 'pot', loadId, at)
     }
     if (pot !== undefined) {
-      raw
-        .prepare(`update bundle set place = 'pot', load_id = ?, ties_on = 0, ties_off = ties_in where lot_id = ?`)
-        .run(loadId, lotId)
+      raw.prepare(`update bundle set place = 'pot', load_id = ? where lot_id = ?`).run(loadId, lotId)
+      for (const id of bundles) {
+        const off = { kind: 'taken off', count: 3, tied: 0, ties_on: 0, ties_off: 3, ties_lost: 0, ties_replaced: 0 }
+        put('tie_event', { bundle_id: id, ...off, load_id: loadId, at, worker_id: workerId, words: '' })
+      }
       return
     }
     ready.run(lotId)

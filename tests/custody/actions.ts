@@ -1,6 +1,7 @@
 /** What a dyer may try, allowed or not: as plain records that both the store and the site can be asked to do. */
 import type { ConditionBack } from '../../src/domain/bundle-check.js'
 import type { Water } from '../../src/domain/outcome.js'
+import type { TieSaying } from '../../src/domain/tie-board.js'
 
 /** One bundle on the hand-back checklist, as it is typed. `grams` null = not weighed. */
 export type Row = {
@@ -44,6 +45,7 @@ export type Action =
       rows: Row[]
     }
   | { does: 'find again'; slip: number; bundleId: number; words: string }
+  | { does: 'say of a tie'; bundleId: number; saying: TieSaying; words: string }
   | { does: 'mark'; commissionId: number; held: boolean; reason: string }
 
 export type ActionTo<K extends Action['does']> = Extract<Action, { does: K }>

@@ -25,10 +25,18 @@ const on4 = { hand_back_id: '4' }
 const marked = (commissionId: number, held: number) =>
   `insert into release_mark (commission_id, held, reason, at, worker_id) values (${commissionId}, ${held}, 'x', '', 1)`
 
+/** Ties are counted along without a line of the tie board. */
+const untold = (cases: Case[]): Case[] => cases.map(one => ['drop trigger bundle_ties_told', ...one])
+
 export const handBacksByTrigger: Record<string, Case[]> = {
   hand_back_bundle_ties: [
     [goes(3, { ties_in: '2', ties_back: '2' })],
     [goes(3, { ties_in: '4', explanation: "'one too many'" })],
+  ],
+  hand_back_bundle_weight: [
+    [goes(3, { weight_g: '10' })],
+    [goes(3, { weight_g: '170', band_to: '1.1' })],
+    [goes(3, { weight_g: '10', explanation: "'  '" })],
   ],
   hand_back_bundle_of_lot: [[goes(5)], [goes(8)]],
   hand_back_bundle_once: [
@@ -110,21 +118,21 @@ export const handBacksByTrigger: Record<string, Case[]> = {
   client_told_stays: [["update client_told set how = 'by letter'"]],
   client_told_kept: [['delete from client_told']],
 
-  bundle_leaves: [
+  bundle_leaves: untold([
     [goes(3), leaves(3)],
     [goes(3, missing), leaves(3, 'not found', isLost)],
     [...slip2IsClosed, leaves(3, 'not found')],
     [goes(3), goes(4, missing), close(2), leaves(4, 'handed back', isLost)],
     [slip(4), lot(4, 5), goes(11, { ...missing, ...on4 }), leaves(11, 'not found', isLost)],
-  ],
-  bundle_leaves_with_its_ties: [
+  ]),
+  bundle_leaves_with_its_ties: untold([
     [...slip2IsClosed, leaves(3, 'handed back', ', ties_on = 2, ties_off = 1')],
     [...slip2IsClosed, leaves(3, 'handed back', ', ties_on = 2, ties_lost = 1')],
     [goes(3, { ties_back: '1', ties_replaced: '1', explanation: "'worn'" }), goes(4), close(2), leaves(3)],
     [goes(3, missing), goes(4), close(2), leaves(3, 'not found')],
     [slip(4), receiver(4), lot(4, 5), goes(11, on4), close(4), leaves(11, 'handed back', isLost)],
-  ],
-  bundle_not_found: [
+  ]),
+  bundle_not_found: untold([
     [
       goes(3, missing),
       goes(4),
@@ -139,17 +147,17 @@ export const handBacksByTrigger: Record<string, Case[]> = {
       leaves(3, 'not found', isLost),
       leaves(3, 'ready shelf', ', ties_on = 3, ties_lost = 0'),
     ],
-  ],
+  ]),
   bundle_gone: [
     [...slip2IsClosed, leaves(3), "update bundle set condition = 'better' where id = 3"],
     [...slip2IsClosed, leaves(3), leaves(3, 'ready shelf')],
   ],
-  bundle_of_closed_lot: [
+  bundle_of_closed_lot: untold([
     [
       another('found_again', { hand_back_id: '1', bundle_id: '2' }),
       "update bundle set place = 'ready shelf', ties_on = 3, ties_lost = 0 where id = 2",
     ],
-  ],
+  ]),
   lot_closes: [
     ["update lot set closed_at = '2026-03-02' where id = 3"],
     [...slip2IsClosed, leaves(3), "update lot set closed_at = '2026-03-02' where id = 2"],
@@ -185,7 +193,13 @@ export const handBacksByCheck: Record<string, Record<string, Case[]>> = {
     'tied_again IN (0, 1)': [[goes(3, { tied_again: '2', explanation: "'x'" })]],
     'ties_back >= 0': [[goes(3, { ties_back: '-1', explanation: "'x'" })]],
     'ties_replaced >= 0': [[goes(3, { ties_replaced: '-1', explanation: "'x'" })]],
-    'weight_g > 0': [[goes(3, { weight_g: '0' })]],
+    'weight_g > 0': [[goes(3, { weight_g: '0', explanation: "'gone'" })]],
+    'band_from > 0': [[goes(3, { band_from: '0' })]],
+    'band_from < band_to AND band_to < 3': [
+      [goes(3, { weight_g: 'null', band_from: '1.2' })],
+      [goes(3, { band_to: '3' })],
+    ],
+    'band_of >= 0': [[goes(3, { band_of: '-1' })]],
     'ties_back + ties_replaced <= ties_in': [[goes(3, { ties_replaced: '1', explanation: "'one too many'" })]],
     'found = 1 OR (ties_back = 0 AND ties_replaced = 0 AND tied_again = 0)': [
       [goes(3, { ...missing, ties_back: '3' })],

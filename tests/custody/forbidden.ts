@@ -15,6 +15,7 @@ import { planByCheck, planByUnique, potByCheck, stepByCheck } from './forbidden-
 import { promisesByCheck, promisesByTrigger, promisesByUnique } from './forbidden-promises.js'
 import { settingsByCheck, settingsByTrigger } from './forbidden-settings.js'
 import { nameOnTag, tagsByCheck, tagsByTrigger, tagsByUnique } from './forbidden-tags.js'
+import { tiesByCheck, tiesByTrigger, tiesReplacedCases } from './forbidden-ties.js'
 import { weighedByCheck, weighedByTrigger } from './forbidden-weighed.js'
 import { wetClothsByCheck, wetClothsByTrigger } from './forbidden-wet-cloths.js'
 
@@ -40,6 +41,7 @@ export const byTrigger: Record<string, Case[]> = {
   ...arrivalsByTrigger,
   ...tagsByTrigger,
   ...weighedByTrigger,
+  ...tiesByTrigger,
   history_stays: [["update history set what = 'nothing' where id = 1"]],
   history_kept: [['delete from history where id = 1'], ['delete from history']],
   move_stays: [["update move set to_place = 'pot' where id = 1"]],
@@ -74,8 +76,8 @@ export const byTrigger: Record<string, Case[]> = {
   bundle_as_taken_in: [
     ['update bundle set lot_id = 3 where id = 8'],
     ['update bundle set n = 5 where id = 8'],
-    ['update bundle set ties_in = 2, ties_on = 2 where id = 8'],
-    ['update bundle set ties_in = 4, ties_lost = 1 where id = 8'],
+    ['drop trigger bundle_ties_told', 'update bundle set ties_in = 2, ties_on = 2 where id = 8'],
+    ['drop trigger bundle_ties_told', 'update bundle set ties_in = 4, ties_lost = 1 where id = 8'],
   ],
   lot_as_taken_in: [['update lot set commission_id = 2 where id = 4']],
   bundle_in_its_load: [["update bundle set place = 'pot', load_id = 1 where id = 8"]],
@@ -96,6 +98,7 @@ export const byCheck: Record<string, Record<string, Case[]>> = {
   ...tagsByCheck,
   ...weighedByCheck,
   ...planByCheck,
+  ...tiesByCheck,
   workshop: {
     'id = 1': [[another('workshop', { id: '2' })]],
     "weight_unit IN ('metric', 'pounds')": [["update workshop set weight_unit = 'stone'"]],
@@ -144,9 +147,9 @@ export const byCheck: Record<string, Record<string, Case[]>> = {
   bundle: {
     'n > 0': [[another('bundle', { n: '0' }, 'id = 8')]],
     'ties_in BETWEEN 0 AND 200': [[another('bundle', { n: '9', ties_in: '201', ties_on: '201' }, 'id = 8')]],
-    'ties_on >= 0': [['update bundle set ties_on = -1, ties_off = 4 where id = 8']],
-    'ties_off >= 0': [['update bundle set ties_on = 4, ties_off = -1 where id = 8']],
-    'ties_lost >= 0': [['update bundle set ties_on = 4, ties_lost = -1 where id = 8']],
+    'ties_on >= 0': [['drop trigger bundle_ties_told', 'update bundle set ties_on = -1, ties_off = 4 where id = 8']],
+    'ties_off >= 0': [['drop trigger bundle_ties_told', 'update bundle set ties_on = 4, ties_off = -1 where id = 8']],
+    'ties_lost >= 0': [['drop trigger bundle_ties_told', 'update bundle set ties_on = 4, ties_lost = -1 where id = 8']],
     'dry_weight_g > 0 AND dry_weight_g <= 40000': [
       ['update bundle set dry_weight_g = 0 where id = 8'],
       ['update bundle set dry_weight_g = 40001 where id = 8'],
@@ -157,11 +160,12 @@ export const byCheck: Record<string, Record<string, Case[]>> = {
     ],
     "place IN ('arrivals shelf', 'soak tub', 'pot', 'rinse', 'drying line', 'ready shelf', 'handed back', 'not found')":
       [["update bundle set place = 'under the bench' where id = 8"], ["update bundle set place = '' where id = 8"]],
+    'ties_replaced >= 0 AND ties_replaced <= ties_on + ties_off': tiesReplacedCases,
     'ties_on + ties_off + ties_lost = ties_in': [
-      ['update bundle set ties_on = 2 where id = 8'],
-      ['update bundle set ties_off = 1 where id = 8'],
-      ['update bundle set ties_lost = 1 where id = 8'],
-      ['update bundle set ties_off = 0 where id = 6'],
+      ['drop trigger bundle_ties_told', 'update bundle set ties_on = 2 where id = 8'],
+      ['drop trigger bundle_ties_told', 'update bundle set ties_off = 1 where id = 8'],
+      ['drop trigger bundle_ties_told', 'update bundle set ties_lost = 1 where id = 8'],
+      ['drop trigger bundle_ties_told', 'update bundle set ties_off = 0 where id = 6'],
     ],
     "(place IN ('soak tub', 'pot', 'rinse', 'drying line')) = (load_id IS NOT NULL)": [
       ["update bundle set place = 'pot' where id = 8"],

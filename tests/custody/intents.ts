@@ -2,6 +2,7 @@
 import fc from 'fast-check'
 import { CONDITIONS_BACK, type ConditionBack } from '../../src/domain/bundle-check.js'
 import { WATERS } from '../../src/domain/outcome.js'
+import { TIE_SAYINGS } from '../../src/domain/tie-board.js'
 import { type BundleBrought, POTS } from './actions.js'
 
 /** Mostly the first, now and then one of the others. */
@@ -89,6 +90,11 @@ const handBack = intent('hand back', {
   isFilledIn: mostly(true, false),
 })
 const findAgain = intent('find again', { lost: which, words: mostly('behind the tub', ' ') })
+const sayOfTie = intent('say of a tie', {
+  bundle: which,
+  saying: fc.constantFrom(...TIE_SAYINGS, 'lost' as const, 'lost' as const),
+  words: mostly('', 'it snapped'),
+})
 const mark = intent('mark', { commission: which, held: fc.boolean(), reason: mostly('whose is it?', ' ') })
 
 export const anyIntent = fc.oneof(
@@ -103,6 +109,7 @@ export const anyIntent = fc.oneof(
   { weight: 2, arbitrary: save },
   { weight: 7, arbitrary: handBack },
   { weight: 2, arbitrary: findAgain },
+  { weight: 4, arbitrary: sayOfTie },
   { weight: 1, arbitrary: mark },
 )
 export type Intent = typeof anyIntent extends fc.Arbitrary<infer I> ? I : never

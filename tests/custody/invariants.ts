@@ -97,15 +97,27 @@ const RULES: Record<string, string> = {
   'a void tag is followed by another of its bundle, and no other is': `
     select id from tag where (void_at is not null) <> exists
       (select 1 from tag next where next.replaces = tag.id and next.bundle_id = tag.bundle_id)`,
-  'ties are lost only on a slip': `
-    select id from bundle where ties_lost > 0 and id not in (select bundle_id from ${COUNTS})`,
+  'ties are lost only on a slip or on the tie board': `
+    select id from bundle where ties_lost > 0 and id not in (select bundle_id from ${COUNTS})
+      and id not in (select bundle_id from tie_event where kind = 'lost' and words not like 'hand-back, slip%')`,
+  'the ties hang as their last line on the tie board says, or as they came': `
+    select bundle.id from bundle left join tie_event e
+      on e.id = (select max(id) from tie_event where bundle_id = bundle.id)
+      where (bundle.ties_on, bundle.ties_off, bundle.ties_lost, bundle.ties_replaced)
+        is not (ifnull(e.ties_on, ties_in), ifnull(e.ties_off, 0), ifnull(e.ties_lost, 0), ifnull(e.ties_replaced, 0))`,
+  'each line of the tie board adds up to the ties that came': `
+    select e.id from tie_event e join bundle on bundle.id = bundle_id
+      where e.ties_on + e.ties_off + e.ties_lost <> ties_in or e.ties_replaced > e.ties_on + e.ties_off
+        or min(e.ties_on, e.ties_off, e.ties_lost, e.ties_replaced) < 0`,
+  'a bundle goes back with as many ties made anew as its slip says': `
+    select bundle.id from bundle join ${COUNTS} b on b.bundle_id = bundle.id where bundle.ties_replaced <> b.ties_replaced`,
 }
 
 const UNEXPLAINED = `
   select bundle_id, explanation from hand_back_bundle
     where found = 0 or tied_again = 0 or ties_back + ties_replaced <> ties_in
-      or (weight_g is not null and weight_g not between 0.9 * (select dry_weight_g from bundle where id = bundle_id) - 1e-6
-        and 1.15 * (select dry_weight_g from bundle where id = bundle_id) + 1e-6)
+      or (weight_g is not null and weight_g not between band_from * (select dry_weight_g from bundle where id = bundle_id) - 1e-6
+        and band_to * (select dry_weight_g from bundle where id = bundle_id) + 1e-6)
       or condition <> 'as it came'`
 
 /** Every rule that is broken, with the rows that break it; [] for a workshop in order. */

@@ -18,11 +18,11 @@ const asFound = ({ bundleId: _, lotId: __, stays: ___, ...row }: Row): Checked =
   ...(row.found ? {} : { back: 0, replaced: 0, grams: null, condition: 'as it came' as const }),
 })
 
-const unseen = ({ tiesIn }: PaperBundle): Checked => ({
+const unseen = ({ tiesIn, lost, anew }: PaperBundle): Checked => ({
   found: true,
   tiedAgain: false,
-  back: tiesIn,
-  replaced: 0,
+  back: tiesIn - lost - anew,
+  replaced: anew,
   grams: null,
   condition: 'as it came',
   words: '',
@@ -106,7 +106,13 @@ export function handBack(paper: Paper, action: ActionTo<'hand back'>): boolean {
 
 function letGo(paper: Paper, { bundle, check }: Leaving): void {
   const on = check.back + check.replaced
-  Object.assign(bundle, { place: check.found ? 'handed back' : 'not found', on, off: 0, lost: bundle.tiesIn - on })
+  Object.assign(bundle, {
+    place: check.found ? 'handed back' : 'not found',
+    on,
+    off: 0,
+    lost: bundle.tiesIn - on,
+    anew: check.replaced,
+  })
   if (!check.found) paper.lost.push({ slip: paper.slips, bundleId: bundle.id })
 }
 
@@ -117,7 +123,7 @@ export function findAgain(paper: Paper, { slip, bundleId, words }: ActionTo<'fin
   const lot = paper.lots.find(({ id }) => id === bundle?.lotId)
   if (!isLost || !bundle || !lot || words.trim() === '') return false
   paper.lost = paper.lost.filter(one => one.bundleId !== bundleId)
-  Object.assign(bundle, { place: 'ready shelf', on: bundle.tiesIn, off: 0, lost: 0 })
+  Object.assign(bundle, { place: 'ready shelf', on: bundle.tiesIn, off: 0, lost: 0, anew: 0 })
   lot.isClosed = false
   paper.found.push({ bundleId, loadsThen: paper.loads.length })
   paper.checks.set(bundleId, unseen(bundle))
@@ -130,5 +136,38 @@ export function mark(paper: Paper, { commissionId, held, reason }: ActionTo<'mar
   if (!isThere || reason.trim() === '' || paper.held.has(commissionId) === held) return false
   if (held) paper.held.add(commissionId)
   else paper.held.delete(commissionId)
+  return true
+}
+
+/** One press on the tie board: the sum stays, and the bundle's row of the checklist follows. */
+export function sayOfTie(paper: Paper, { bundleId, saying, words }: ActionTo<'say of a tie'>): boolean {
+  const bundle = paper.bundles.find(({ id }) => id === bundleId)
+  const lot = paper.lots.find(({ id }) => id === bundle?.lotId)
+  if (!bundle || !lot || !isHere(bundle) || !change(bundle, saying)) return false
+  const { back, replaced } = unseen(bundle)
+  const before = paper.checks.get(bundleId) ?? unseen(bundle)
+  const ties = before.found ? { back, replaced } : {}
+  paper.checks.set(bundleId, { ...before, ...ties, words: before.words === '' ? words : before.words })
+  paper.checklistVersions.set(lot.commissionId, checklistVersion(paper, lot.commissionId) + 1)
+  return true
+}
+
+function change(bundle: PaperBundle, saying: ActionTo<'say of a tie'>['saying']): boolean {
+  const there = bundle.off > 0 ? 'off' : 'on'
+  if (saying === 'lost' && bundle[there] > 0) {
+    bundle[there] -= 1
+    bundle.lost += 1
+    bundle.anew = Math.min(bundle.anew, bundle.on + bundle.off)
+  } else if (saying === 'found' && bundle.lost > 0) {
+    bundle[there] += 1
+    bundle.lost -= 1
+  } else if (saying === 'replaced' && bundle.lost > 0) {
+    bundle[there] += 1
+    bundle.lost -= 1
+    bundle.anew += 1
+  } else if (saying === 'replaced' && bundle.tiesIn > 0) {
+    bundle.anew = Math.min(bundle.anew + 1, bundle.tiesIn)
+  } else if (saying === 'first back' && bundle.anew > 0) bundle.anew -= 1
+  else return false
   return true
 }

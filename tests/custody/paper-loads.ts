@@ -29,7 +29,7 @@ export function takeIn(paper: Paper, { purpose, lots }: ActionTo<'take in'>, raw
     for (const [at, { ties, grams }] of bundles.entries()) {
       const { id = 0, lotId = 0, commissionId = 0 } = numbers.shift() ?? {}
       if (at === 0) paper.lots.push({ id: lotId, commissionId, hasRecipe: false, isClosed: false })
-      const as = { tiesIn: ties, on: ties, off: 0, lost: 0, grams }
+      const as = { tiesIn: ties, on: ties, off: 0, lost: 0, anew: 0, grams }
       paper.bundles.push({ id, lotId, n: at + 1, ...as, place: 'arrivals shelf', loadId: null })
     }
   }
@@ -73,7 +73,7 @@ function readLoad(raw: Database, lotId: number, potId: number, chosen: PaperBund
     id: Number(id),
     lotId,
     potId,
-    came: chosen.map(bundle => ({ bundleId: bundle.id, from: bundle.place, on: bundle.on, off: bundle.off })),
+    came: chosen.map(bundle => ({ bundleId: bundle.id, from: bundle.place })),
     steps: steps.length > 0 ? steps.map(({ place, off }) => ({ place, tiesComeOff: off === 1 })) : [SOAK],
     begun: 1,
     lines: ['step'],
@@ -83,14 +83,16 @@ function readLoad(raw: Database, lotId: number, potId: number, chosen: PaperBund
 
 /** Brings the bundles of a load to where its steps say they are. */
 function settle(paper: Paper, load: PaperLoad): void {
-  const tiesAreOff = load.steps.some((step, at) => step.tiesComeOff && at + 1 < load.begun)
-  for (const { bundleId, from, on, off } of load.came) {
+  const cameOff = load.steps.some((step, at) => step.tiesComeOff && at + 1 < load.begun)
+  for (const { bundleId, from } of load.came) {
     const bundle = paper.bundles.find(({ id }) => id === bundleId)
     if (!bundle) throw new Error(`no bundle ${bundleId} on paper`)
     bundle.place = isTakenOut(load) ? from : (load.steps[load.begun - 1]?.place ?? 'ready shelf')
     bundle.loadId = isDone(load) ? null : load.id
-    bundle.on = tiesAreOff ? 0 : on
-    bundle.off = tiesAreOff ? off + on : off
+    // They are on it before they come off and once it is done; what was lost meanwhile is in neither.
+    const all = bundle.on + bundle.off
+    bundle.on = isDone(load) || !cameOff ? all : 0
+    bundle.off = all - bundle.on
   }
 }
 

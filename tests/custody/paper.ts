@@ -13,6 +13,8 @@ export type PaperBundle = {
   on: number
   off: number
   lost: number
+  /** Of those on or off, made anew. */
+  anew: number
   loadId: number | null
 }
 
@@ -21,7 +23,7 @@ export type PaperLoad = {
   lotId: number
   potId: number
   /** Its bundles as they were when they were laid in. */
-  came: { bundleId: number; from: Place; on: number; off: number }[]
+  came: { bundleId: number; from: Place }[]
   steps: { place: Place; tiesComeOff: boolean }[]
   /** Steps begun that count; one more than there are steps when it is done, none when it was taken out again. */
   begun: number

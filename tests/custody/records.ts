@@ -42,6 +42,7 @@ export const APPEND_ONLY = [
   'day_promise',
   'kept_plan',
   'step_overrun',
+  'tie_event',
   'erasure',
   'incident_bundle',
   'incident_word',

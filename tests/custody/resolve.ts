@@ -40,6 +40,10 @@ export function resolve(paper: Paper, intent: Intent, serial: number): Action {
       return checklist(paper, intent)
     case 'find again':
       return findAgain(paper, intent)
+    case 'say of a tie': {
+      const bundleId = choose(idsOf(paper.bundles), idsOf(paper.bundles.filter(isHere)), intent.bundle)
+      return { does: 'say of a tie', bundleId, saying: intent.saying, words: intent.words }
+    }
     case 'mark': {
       const commissions = [...new Set(paper.lots.map(lot => lot.commissionId))]
       const { held, reason } = intent

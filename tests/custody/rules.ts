@@ -2,7 +2,7 @@
 import type { Database } from 'better-sqlite3'
 import type { Action, ActionTo } from './actions.js'
 import { holdsPot, isDone, isTakenOut, type Paper } from './paper.js'
-import { findAgain, handBack, mark, saveChecklist } from './paper-hand-back.js'
+import { findAgain, handBack, mark, saveChecklist, sayOfTie } from './paper-hand-back.js'
 import { keepRecipe, nextStep, putInPots, takeIn, undo, write } from './paper-loads.js'
 
 type Doing<K extends Action['does']> = (paper: Paper, action: ActionTo<K>, raw: Database) => boolean
@@ -19,6 +19,7 @@ const DO: { [K in Action['does']]: Doing<K> } = {
   'save the checklist': saveChecklist,
   'hand back': handBack,
   'find again': findAgain,
+  'say of a tie': sayOfTie,
   mark,
 }
 
@@ -34,8 +35,8 @@ export type Told = { bundles: unknown[]; loads: unknown[]; lots: unknown[]; chec
 
 export const toldByPaper = ({ bundles, loads, lots, checks, held }: Paper): Told => ({
   held: [...held].sort((one, other) => one - other),
-  bundles: bundles.map(({ id, lotId, n, place, tiesIn, on, off, lost, loadId }) =>
-    [id, lotId, n, place, tiesIn, on, off, lost, loadId].join(),
+  bundles: bundles.map(({ id, lotId, n, place, tiesIn, on, off, lost, anew, loadId }) =>
+    [id, lotId, n, place, tiesIn, on, off, lost, anew, loadId].join(),
   ),
   loads: loads.map(load =>
     [
@@ -69,7 +70,7 @@ export function toldByRecords(raw: Database): Told {
     held: rows(`select commission_id from release_mark mark
       where held = 1 and id = (select max(id) from release_mark where commission_id = mark.commission_id) order by 1`),
     bundles:
-      rows(`select concat_ws(',', id, lot_id, n, place, ties_in, ties_on, ties_off, ties_lost, ifnull(load_id, ''))
+      rows(`select concat_ws(',', id, lot_id, n, place, ties_in, ties_on, ties_off, ties_lost, ties_replaced, ifnull(load_id, ''))
       from bundle order by id`),
     loads: rows(`select concat_ws(',', id, pot_id, version, step_n, ${yes('pot_free_at is null')},
       ${yes('done_at is not null')}, ${yes('taken_out_at is not null')}, (${LINES})) from load order by id`),

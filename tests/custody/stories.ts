@@ -22,6 +22,8 @@ const handBack = (row: Partial<RowTried>, more: Partial<HandBack> = {}): Move =>
 const lastStays = [asItCame, asItCame, { ...asItCame, stays: true }]
 const oneIsLost = [asItCame, { ...asItCame, found: false, tiedAgain: false, words: 'nowhere' }]
 const find = press({ does: 'find again', lost: the(0), words: 'behind the tub' })
+const tie = (saying: Extract<Intent, { does: 'say of a tie' }>['saying']): Move =>
+  press({ does: 'say of a tie', bundle: the(0), saying, words: '' })
 const markHeld = (held: boolean) => press({ does: 'mark', commission: the(0), held, reason: 'whose is it?' })
 const save = (row: Partial<RowTried>, behind = 0): Move =>
   press({ does: 'save the checklist', commission: the(0), behind, rows: [{ ...asItCame, ...row }] })
@@ -55,7 +57,7 @@ export const stories: Move[][] = [
   // What no words put right: more ties than came, both ticks at once, a bundle in a load that runs.
   [...dries, handBack({ short: -1, words: 'one too many' }), handBack({ found: false, words: 'here and not here' })],
   [...works, handBack({ found: false, tiedAgain: false, words: 'nowhere' }, { lots: 'all' })],
-  // A second bath: its ties hang on the board already, and undoing it puts back none of them.
+  // A second bath: its ties come off again, and undoing it puts them back.
   [...inSecondBath, undo(1, 1), undo(1, 1), undo(3)],
   // The end of a bath is not undone once its bundles are in another; nor a lift once the pot is taken.
   [...dries, putIn(), undo(1), undo(1, 1), undo(6)],
@@ -111,6 +113,20 @@ export const stories: Move[][] = [
     handBack({}, { toWhom: 'Marta' }),
   ],
   [...dries, handBack({}, { toWhom: 'Marta', authority: 'Ilse rang' })],
+  // Lost and made anew while the bath runs and after it: the bath may be undone, and the hand-back knows of it.
+  [
+    ...works,
+    steps(1),
+    tie('lost'),
+    tie('replaced'),
+    tie('lost'),
+    undo(1),
+    steps(5),
+    tie('first back'),
+    handBack({ short: 1, words: 'gone' }),
+  ],
+  [...works, tie('lost'), steps(2), undo(3), tie('found'), tie('found')],
+  [...dries, save({}), tie('lost'), handBack({}, { isFilledIn: false }), handBack({}), undo(1)],
   // The colour still runs: it is not hung up without a word.
   [
     ...works,

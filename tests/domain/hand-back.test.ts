@@ -5,8 +5,6 @@ import {
   type BundleCheck,
   type BundleIn,
   CONDITIONS_BACK,
-  HEAVIEST_SHARE,
-  LIGHTEST_SHARE,
   tieStates,
   tiesMissing,
   unchecked,
@@ -14,6 +12,7 @@ import {
 } from '../../src/domain/bundle-check.js'
 import { lotStanding, NO_REST, troubles, troubleWithRest } from '../../src/domain/hand-back.js'
 import { PLACES } from '../../src/domain/place.js'
+import { USUAL_BAND } from '../../src/domain/weight-back.js'
 
 const bundle: BundleIn = { lotId: 7, n: 2, tiesIn: 3, dryWeightG: 150, place: 'ready shelf' }
 const asItCame: BundleCheck = { ...unchecked(bundle), tiedAgain: true }
@@ -181,8 +180,8 @@ test('nothing goes back unless it adds up or is explained', () => {
         check.found &&
         check.tiedAgain &&
         counted === of.tiesIn &&
-        share >= LIGHTEST_SHARE - 1e-6 &&
-        share <= HEAVIEST_SHARE + 1e-6 &&
+        share >= USUAL_BAND.lightest - 1e-6 &&
+        share <= USUAL_BAND.heaviest + 1e-6 &&
         check.condition === 'as it came'
       expect(right || check.explanation.trim() !== '').toBe(true)
       expect(check.found ? of.place : 'ready shelf').toBe('ready shelf')

@@ -16,6 +16,7 @@ import { findLot, lotsOfCommission } from '../../src/store/lots.js'
 import { pressOnce } from '../../src/store/press.js'
 import { keepRecipe } from '../../src/store/recipes.js'
 import { markRelease } from '../../src/store/release.js'
+import { sayOfTie, tieEventsOfLot } from '../../src/store/tie-board.js'
 import type { Action, ActionTo, Answer, BundleBrought, Press, Row } from '../custody/actions.js'
 import { play, type Shed } from '../custody/play.js'
 import { anyHistories } from '../custody/run.js'
@@ -141,6 +142,14 @@ async function act(trx: Trx, by: By, action: Action): Promise<string> {
       if (action.words.trim() === '') throw new Refusal('wrong', 'The form asks for words.')
       await findAgain(trx, by, { ...action, handBackId: action.slip })
       return `slip ${action.slip}`
+    case 'say of a tie': {
+      const { bundleId, saying, words } = action
+      const row = await trx.selectFrom('bundle').select(['lot_id', 'n']).where('id', '=', bundleId).executeTakeFirst()
+      const lotId = row?.lot_id ?? 0
+      const after = (await tieEventsOfLot(trx, lotId)).findLast(event => event.bundleId === bundleId)?.id ?? 0
+      await sayOfTie(trx, by, { lotId, n: row?.n ?? 0, saying, after, words })
+      return `lot ${lotId}`
+    }
     case 'mark':
       if (action.reason.trim() === '') throw new Refusal('wrong', 'The form asks for a reason.')
       await markRelease(trx, by, action)
@@ -184,6 +193,7 @@ test('no history of allowed and forbidden actions loses a bundle or a tie', asyn
     'put in pots: done',
     'undo: done',
     'find again: done',
+    'say of a tie: done',
     'mark: done',
   ])
     expect(tally.of(key), key).toBeGreaterThan(0)

@@ -62,7 +62,9 @@ describe('closing a hand-back', () => {
   })
 
   test('takes ties off the tie board: those that are back are on, those that are not are lost', async () => {
-    opened.raw.exec('update bundle set ties_on = 0, ties_off = 3 where id = 1')
+    opened.raw.exec(`insert into tie_event
+      (bundle_id, kind, count, tied, ties_on, ties_off, ties_lost, ties_replaced, at, worker_id, words)
+      values (1, 'taken off', 3, 0, 0, 3, 0, 0, '', 1, '')`)
     await close({ checks: [[1, asItCame({ tiesBack: 1, tiesReplaced: 1, explanation: 'it snapped' })]] })
     expect(bundles()[0]).toMatchObject({ place: 'handed back', ties_on: 2, ties_off: 0, ties_lost: 1 })
     const { words } = (await historyOfLot(opened.db, 1)).at(-1) ?? {}

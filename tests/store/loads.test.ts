@@ -206,7 +206,7 @@ describe('laying a load', () => {
 })
 
 describe('step by step', () => {
-  test('from the soak to the ready shelf, the ties on the board and the pot freed on the way', async () => {
+  test('from the soak to the ready shelf, the ties on the board and back again, the pot freed on the way', async () => {
     const lotId = await lotReady(shed.db, shed.by())
     const id = await lay(lotId, shed.pots[0])
     await next(id, 60)
@@ -219,7 +219,7 @@ describe('step by step', () => {
     await carryTo(id, 'ready shelf')
     const done = await loadOf(id)
     expect(done.doneAt).not.toBeNull()
-    expect(done.bundles.every(({ inLoad, tiesOff }) => !inLoad && tiesOff === 3)).toBe(true)
+    expect(done.bundles.every(({ inLoad, tiesOn, tiesOff }) => !inLoad && tiesOn === 3 && tiesOff === 0)).toBe(true)
     await expect(next(id, 30)).rejects.toThrow('This load is done')
   })
 
@@ -268,7 +268,7 @@ describe('step by step', () => {
     await next(second, 110)
     await undo(second)
     const load = await loadOf(second)
-    expect(load.bundles.every(({ tiesOn, tiesOff }) => tiesOn === 0 && tiesOff === 3)).toBe(true)
+    expect(load.bundles.every(({ tiesOn, tiesOff }) => tiesOn === 3 && tiesOff === 0)).toBe(true)
     await undo(second)
     expect((await bundlesOf(lotId)).every(({ place }) => place === 'ready shelf')).toBe(true)
   })

@@ -134,6 +134,18 @@ async function formOf(browser: Browser, action: Action, raw: Database): Promise<
       const fields = { 'found.bundleId': action.bundleId, 'found.words': action.words }
       return { url: `/hand-backs/${action.slip}/found`, fields }
     }
+    case 'say of a tie': {
+      const { bundleId, saying, words } = action
+      const bundle =
+        'select lot_id as lotId, n, (select coalesce(max(id), 0) from tie_event where bundle_id = bundle.id) as after'
+      const row = raw
+        .prepare<[number], { lotId: number; n: number; after: number }>(`${bundle} from bundle where id = ?`)
+        .get(bundleId)
+      return {
+        url: `/lots/${row?.lotId ?? 999}/ties`,
+        fields: { n: row?.n ?? 1, after: row?.after ?? 0, saying, words },
+      }
+    }
     case 'mark': {
       const fields = { held: action.held ? 'yes' : 'no', reason: action.reason }
       return { url: `/commissions/${action.commissionId}/release`, fields }
