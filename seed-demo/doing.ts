@@ -4,6 +4,7 @@ import { jobForLot } from '../src/domain/job-for-lot.js'
 import type { Nearness, Water } from '../src/domain/outcome.js'
 import type { RecipeJob, Route } from '../src/domain/recipe.js'
 import { reckon } from '../src/domain/reckon.js'
+import type { TieSaying } from '../src/domain/tie-board.js'
 import { readCatalogue } from '../src/store/catalogue.js'
 import { type By, type Db, inOneStep } from '../src/store/db.js'
 import { type BundleIn, type Came, type LotCame, takeIn } from '../src/store/drop-off.js'
@@ -12,6 +13,7 @@ import { beginNextStep, findLoad, layLoad, noteAddition, noteRinse, noteWeighedO
 import { findLot, type Lot, lotsOfCommission } from '../src/store/lots.js'
 import { noteOutcome } from '../src/store/outcomes.js'
 import { keepRecipe } from '../src/store/recipes.js'
+import { sayOfTie, tieEventsOfLot } from '../src/store/tie-board.js'
 import type { Camera } from './photographs.js'
 
 export const HOUR = 3_600_000
@@ -119,6 +121,14 @@ export class Doing {
     await inOneStep(this.db, async trx => {
       if (toWeigh) await noteWeighedOut(trx, this.by(at), { loadId, lines })
       await beginNextStep(trx, this.by(at), { loadId, version: load?.version ?? 0 })
+    })
+  }
+
+  sayOfTie(at: number, lotId: number, n: number, saying: TieSaying, words: string): Promise<void> {
+    return inOneStep(this.db, async trx => {
+      const bundle = (await findLot(trx, lotId))?.bundles.find(one => one.n === n)
+      const after = (await tieEventsOfLot(trx, lotId)).findLast(({ bundleId }) => bundleId === bundle?.id)?.id ?? 0
+      await sayOfTie(trx, this.by(at), { lotId, n, saying, after, words })
     })
   }
 

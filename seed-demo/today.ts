@@ -163,6 +163,8 @@ async function threePots(
   if (!red || !blue || !grey) return
   for (const lot of [red, blue, grey]) await doing.keepRecipe(now - 2 * DAY, lot.id)
   await doing.runTo(await doing.lay(now - 11 * HOUR, red.id, pots.kettle), 'stand')
+  await doing.sayOfTie(now - 2 * HOUR, red.id, 4, 'lost', 'it went down the drain of the sink')
+  await doing.sayOfTie(now - HOUR, red.id, 7, 'replaced', 'it split when it came off')
   await doing.runTo(await doing.lay(now - 1.6 * HOUR, blue.id, pots.pan), 'dye')
   await doing.runTo(await doing.lay(now - 2.4 * HOUR, grey.id, pots.black), 'iron')
 }
