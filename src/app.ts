@@ -6,6 +6,7 @@ import type { Db } from './store/db.js'
 import { arrivals } from './web/arrivals.js'
 import { bath } from './web/bath.js'
 import { bundles } from './web/bundles.js'
+import { calendarOfWork } from './web/calendar-feed.js'
 import { catalogue } from './web/catalogue.js'
 import { catalogueEdit } from './web/catalogue-edit.js'
 import { catalogueNew } from './web/catalogue-new.js'
@@ -118,6 +119,7 @@ export function buildApp({ db, config, now, setUpCode, log = false }: Parts): Fa
     plan(site)
     changes(site, config)
     week(site)
+    calendarOfWork(site)
     dropOff(site)
     commissions(site)
     arrivals(site)

@@ -5,6 +5,7 @@ import type { Nearness } from '../domain/outcome.js'
 import type { Paper } from '../domain/paper.js'
 import type { Place } from '../domain/place.js'
 import type { ArrivalTables } from './schema-of-arrivals.js'
+import type { CalendarTables } from './schema-of-calendar.js'
 import type { HandBackTables } from './schema-of-hand-backs.js'
 import type { IncidentTables } from './schema-of-incidents.js'
 import type {
@@ -233,6 +234,7 @@ export interface ChainTable {
 
 export interface Tables
   extends ArrivalTables,
+    CalendarTables,
     HandBackTables,
     IncidentTables,
     PhotographTables,

@@ -4,6 +4,7 @@
  */
 
 import { arrivalsByCheck, arrivalsByTrigger, arrivalsByUnique, clientByCheck } from './forbidden-arrivals.js'
+import { calendarByCheck, calendarByTrigger, calendarByUnique } from './forbidden-calendar.js'
 import { chainByCheck, chainByTrigger, chainByUnique } from './forbidden-chain.js'
 import { clientPagesByCheck, clientPagesByTrigger, clientPagesByUnique } from './forbidden-client-pages.js'
 import { erasuresByTrigger } from './forbidden-erasures.js'
@@ -28,6 +29,7 @@ const another = (table: string, but: Record<string, string>, like?: string): Ano
 
 /** By the name of the trigger. Without it, and with all the others, each of these goes through. */
 export const byTrigger: Record<string, Case[]> = {
+  ...calendarByTrigger,
   ...chainByTrigger,
   ...erasuresByTrigger,
   ...wetClothsByTrigger,
@@ -85,6 +87,7 @@ export const byTrigger: Record<string, Case[]> = {
 
 /** By table and words of the CHECK. Without checks each of these goes through. */
 export const byCheck: Record<string, Record<string, Case[]>> = {
+  ...calendarByCheck,
   ...chainByCheck,
   ...incidentsByCheck,
   ...wetClothsByCheck,
@@ -263,6 +266,7 @@ export const byUnique: Record<string, Case[]> = {
   ...arrivalsByUnique,
   ...tagsByUnique,
   ...placesByUnique,
+  ...calendarByUnique,
   ...chainByUnique,
   ...handBacksByUnique,
   ...clientPagesByUnique,

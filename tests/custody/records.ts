@@ -5,7 +5,7 @@ import type { Database } from 'better-sqlite3'
 export type Records = ReadonlyMap<string, readonly string[]>
 
 /** A form's one-time key, a browser's visit and an address made by chance are no part of what happens to fibre. */
-const BESIDES = ['press', 'session', 'client_page']
+const BESIDES = ['press', 'session', 'client_page', 'calendar_feed']
 
 /** Tables that only ever grow: an earlier row stays as it was, byte for byte. */
 export const APPEND_ONLY = [

@@ -19,6 +19,7 @@ import type { Database } from 'better-sqlite3'
 import { readReturnables } from '../../src/domain/arrival.js'
 import { unchecked } from '../../src/domain/bundle-check.js'
 import { saveChecks } from '../../src/store/bundle-check.js'
+import { openCalendarFeed } from '../../src/store/calendar-feed.js'
 import { withdraw } from '../../src/store/catalogue.js'
 import { closeClientPage, openClientPage } from '../../src/store/client-page.js'
 import { tellClient } from '../../src/store/client-told.js'
@@ -182,6 +183,8 @@ export async function wholeWorkshop(): Promise<Database> {
   makeReady(raw, 5)
   await inOneStep(db, trx => loseAndFind(trx, by))
   await inOneStep(db, async trx => {
+    await openCalendarFeed(trx, by, false)
+    await openCalendarFeed(trx, by, true)
     await openClientPage(trx, by, 1)
     await closeClientPage(trx, by, 1)
     await openClientPage(trx, by, 2)

@@ -238,6 +238,7 @@ const story: Form[] = [
   ['/lots/:id/apart', '/lots/2/apart', { do: 'keep', why: 'a moth flew out' }],
   ['/lots/:id/faults', '/lots/2/faults', { why: 'limed once' }],
   ['/commissions/:id/receipt', '/commissions/1/receipt', {}],
+  ['/settings/calendar', '/settings/calendar', { do: 'make' }],
   ['/settings/photographs', '/settings/photographs', { wanted: 'none', version: 1 }],
   ...placeForms,
   ...workingDaysForms,

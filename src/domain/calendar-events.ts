@@ -1,0 +1,46 @@
+/** What a workshop's calendar shows: the work of the plan, the days by which something is needed, and days away. */
+import type { Day } from './calendar.js'
+import type { CalendarEvent } from './icalendar.js'
+import type { Plan } from './plan.js'
+import { type ActNames, actsOf } from './plan-acts.js'
+import { instantAt, type PlanLoad } from './plan-input.js'
+
+/** The least that a lift takes in a calendar: common practice, no source. */
+const LIFT_MINUTES = 10
+
+/** One event for each time that hands are wanted. `uid`: a load's own part of the event's name, without a person's. */
+export function workEvents(
+  plan: Plan,
+  loads: readonly PlanLoad[],
+  names: ActNames & { uid(loadId: string): string; about(loadId: string): string },
+): CalendarEvent[] {
+  return actsOf(plan, names).map(({ loadId, stepN, atMin, words }) => {
+    const step = loads.find(({ id }) => id === loadId)?.steps.find(({ n }) => n === stepN)
+    const hands = step === undefined ? 0 : step.heat ? step.minutes : step.handsFirstMinutes
+    const endMin = atMin + Math.max(LIFT_MINUTES, hands)
+    return {
+      uid: `${names.uid(loadId)}-${stepN === null ? 'ready' : `step-${stepN}`}@tie-for-tie`,
+      summary: words,
+      description: names.about(loadId),
+      when: { startsAt: instantAt(atMin), endsAt: instantAt(endMin) },
+    }
+  })
+}
+
+export type NeededBy = { commissionId: number; neededBy: Day; lotIds: number[]; clientName: string | null }
+
+export const neededEvents = (needed: readonly NeededBy[]): CalendarEvent[] =>
+  needed.map(({ commissionId, neededBy, lotIds, clientName }) => ({
+    uid: `commission-${commissionId}-needed@tie-for-tie`,
+    summary: `Needed: ${lotIds.length === 1 ? 'lot' : 'lots'} ${lotIds.join(', ')}${clientName === null ? '' : `, ${clientName}`}`,
+    description: '',
+    when: { fromDay: neededBy, toDay: neededBy },
+  }))
+
+export const awayEvents = (away: readonly { id: number; from: Day; to: Day }[]): CalendarEvent[] =>
+  away.map(({ id, from, to }) => ({
+    uid: `away-${id}@tie-for-tie`,
+    summary: 'Nobody is in the workshop',
+    description: '',
+    when: { fromDay: from, toDay: to },
+  }))

@@ -1,0 +1,84 @@
+/** The address of the workshop's calendar, and what is read there beside the plan. */
+import { createHash, randomBytes } from 'node:crypto'
+import { sql } from 'kysely'
+import type { NeededBy } from '../domain/calendar-events.js'
+import { TOKEN_LENGTH, tokenFrom } from '../domain/client-page.js'
+import { Refusal } from '../domain/refusal.js'
+import type { By, Db, Trx } from './db.js'
+
+export type CalendarFeed = { names: boolean; madeAt: string; who: string }
+
+const hashOf = (token: string): string => createHash('sha256').update(token).digest('hex')
+
+const live = (db: Db) =>
+  db
+    .selectFrom('calendar_feed')
+    .innerJoin('worker', 'worker.id', 'calendar_feed.made_by')
+    .select(['names', 'calendar_feed.made_at as madeAt', 'worker.name as who'])
+    .where('off_at', 'is', null)
+
+export async function calendarFeed(db: Db): Promise<CalendarFeed | null> {
+  const row = await live(db).executeTakeFirst()
+  return row ? { ...row, names: row.names === 1 } : null
+}
+
+/** Makes an address and ends the one before. Answers its token, which is kept nowhere. */
+export async function openCalendarFeed(trx: Trx, by: By, names: boolean): Promise<string> {
+  await endLive(trx, by)
+  const token = tokenFrom(randomBytes(TOKEN_LENGTH))
+  await trx
+    .insertInto('calendar_feed')
+    .values({
+      token_hash: hashOf(token),
+      names: names ? 1 : 0,
+      made_at: by.at,
+      made_by: by.workerId,
+      off_at: null,
+      off_by: null,
+    })
+    .execute()
+  return token
+}
+
+export async function closeCalendarFeed(trx: Trx, by: By): Promise<void> {
+  if ((await endLive(trx, by)) === 0) throw new Refusal('conflict', 'The calendar has no address any more.')
+}
+
+async function endLive(trx: Trx, by: By): Promise<number> {
+  const { numUpdatedRows } = await trx
+    .updateTable('calendar_feed')
+    .set({ off_at: by.at, off_by: by.workerId })
+    .where('off_at', 'is', null)
+    .executeTakeFirst()
+  return Number(numUpdatedRows)
+}
+
+/** What this token opens; undefined when it was ended, or never was. */
+export async function feedOfToken(db: Db, token: string): Promise<CalendarFeed | undefined> {
+  const row = await live(db).where('token_hash', '=', hashOf(token)).executeTakeFirst()
+  return row ? { ...row, names: row.names === 1 } : undefined
+}
+
+/** Commissions of which something is still here; the client's name only where `names` and the client allow it. */
+export async function neededDays(db: Db, names: boolean): Promise<NeededBy[]> {
+  const rows = await db
+    .selectFrom('lot')
+    .innerJoin('commission', 'commission.id', 'lot.commission_id')
+    .innerJoin('client', 'client.id', 'commission.client_id')
+    .select([
+      'commission.id as commissionId',
+      'needed_by as neededBy',
+      'client.name',
+      'name_on_tag as nameOnTag',
+      sql<string>`json_group_array(lot.id)`.as('lotIds'),
+    ])
+    .where('lot.closed_at', 'is', null)
+    .groupBy('commission.id')
+    .orderBy('commission.id')
+    .execute()
+  return rows.map(({ name, nameOnTag, lotIds, ...row }) => ({
+    ...row,
+    lotIds: JSON.parse(lotIds) as number[],
+    clientName: names && nameOnTag !== 0 ? name : null,
+  }))
+}

@@ -1,0 +1,78 @@
+/** The workshop's days for a calendar: an address that needs no sign-in and cannot be guessed. */
+import { setTimeout as pause } from 'node:timers/promises'
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import { z } from 'zod'
+import { awayEvents, neededEvents, workEvents } from '../domain/calendar-events.js'
+import { readToken } from '../domain/client-page.js'
+import { writeCalendar } from '../domain/icalendar.js'
+import { dayOf } from '../domain/wall-clock.js'
+import { calendarFeed, closeCalendarFeed, feedOfToken, neededDays, openCalendarFeed } from '../store/calendar-feed.js'
+import { baseAddress } from '../store/client-page.js'
+import type { Db } from '../store/db.js'
+import { workPlan } from '../store/work-plan.js'
+import { daysAwayFrom } from '../store/working-days.js'
+import { choice, tick } from './kit/fields.js'
+import { check, type Form } from './kit/form.js'
+import { formPage, found } from './kit/post.js'
+
+/** Whoever guesses waits for each guess. */
+const GUESS_MS = 300
+
+async function sendCalendar(request: FastifyRequest, reply: FastifyReply) {
+  const { db } = request.server
+  reply.headers({ 'cache-control': 'no-store', 'x-robots-tag': 'noindex, nofollow, noarchive' })
+  const { token: typed } = request.params as { token: string }
+  const feed = await feedOfToken(db, readToken(typed))
+  if (feed === undefined) await pause(GUESS_MS)
+  const { names } = found(feed, 'calendar')
+  const at = request.server.now().toISOString()
+  const events = await eventsAt(db, at, names)
+  return reply.type('text/calendar; charset=utf-8').send(writeCalendar({ name: request.workshop.name, at, events }))
+}
+
+async function eventsAt(db: Db, at: string, names: boolean) {
+  const { facts, plan } = await workPlan(db, at)
+  const needed = await neededDays(db, names)
+  const nameOf = new Map(needed.map(({ commissionId, clientName }) => [commissionId, clientName]))
+  const words = (loadId: string) => facts.words.loads[loadId]
+  return [
+    ...workEvents(plan, facts.loads, {
+      load: loadId => words(loadId)?.name ?? loadId,
+      pot: potId => facts.words.pots[potId] ?? 'a pot',
+      uid: loadId => loadId.replaceAll(':', '-'),
+      about: loadId => nameOf.get(words(loadId)?.commissionId ?? 0) ?? '',
+    }),
+    ...neededEvents(needed),
+    ...awayEvents(await daysAwayFrom(db, dayOf(at, facts.workshop.timeZone))),
+  ]
+}
+
+async function showSettings(request: FastifyRequest, reply: FastifyReply, form: Form, status: number) {
+  const { db } = request.server
+  return reply.page('settings/calendar', {
+    title: 'A calendar of the work',
+    form,
+    status,
+    data: { feed: await calendarFeed(db), hasBase: (await baseAddress(db)) !== '' },
+  })
+}
+
+const asked = z.object({ do: choice('Make an address, or end it', ['make', 'end']), names: tick })
+
+export function calendarOfWork(app: FastifyInstance): void {
+  app.get('/calendar/:token.ics', { config: { open: true } }, sendCalendar)
+  formPage(app, '/settings/calendar', {
+    show: showSettings,
+    act: async (trx, _request, form, by) => {
+      const { do: what, names } = check(asked, form)
+      const to = '/settings/calendar'
+      if (what === 'end') {
+        await closeCalendarFeed(trx, by)
+        return { to, said: 'Ended: the address leads nowhere now.' }
+      }
+      const path = `/calendar/${await openCalendarFeed(trx, by, names)}.ics`
+      const address = `${await baseAddress(trx)}${path}`
+      return { to, said: `Copy this address into your calendar now, for it is not shown again: ${address}` }
+    },
+  })
+}
