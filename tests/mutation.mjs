@@ -1,10 +1,12 @@
 /**
  * Mutation testing of the ground floor. Whole, it takes hours; `MUTATION_SHARE=8` tries every eighth stretch of lines, the
- * same ones each time, so that the figure is that of a sample.
+ * same ones each time, so that the figure is that of a sample; `MUTATION_FROM=3` begins with another stretch: another
+ * sample, to hold beside it.
  */
 import { readdirSync, readFileSync } from 'node:fs'
 
 const share = Number(process.env.MUTATION_SHARE ?? 1)
+const from = Number(process.env.MUTATION_FROM ?? 0)
 const FLOOR = 'src/domain'
 const STRETCH_LINES = 30
 
@@ -20,7 +22,7 @@ const stretches = files.flatMap(name => {
 export default {
   testRunner: 'vitest',
   vitest: { configFile: 'tests/vitest.mutation.config.ts' },
-  mutate: share > 1 ? stretches.filter((_, n) => n % share === 0) : files.map(name => `${FLOOR}/${name}`),
+  mutate: share > 1 ? stretches.filter((_, n) => n % share === from % share) : files.map(name => `${FLOOR}/${name}`),
   ignoreStatic: true,
   coverageAnalysis: 'perTest',
   concurrency: 2,
