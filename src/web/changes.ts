@@ -20,6 +20,8 @@ function listen(request: FastifyRequest, reply: FastifyReply, token: string): vo
     ...Object.fromEntries(Object.entries(reply.getHeaders()).filter(([, value]) => value !== undefined)),
     'content-type': 'text/event-stream; charset=utf-8',
     'cache-control': 'no-store',
+    // Else the connection would be kept for the next request, and hold the server up when it stops.
+    connection: 'close',
     'x-accel-buffering': 'no',
   })
   raw.write(`retry: ${TRY_AGAIN_MS}\n`)

@@ -1,5 +1,5 @@
 /** The stream that tells open pages that something was written down, over a real connection. */
-import { get, type IncomingMessage } from 'node:http'
+import { Agent, get, type IncomingMessage } from 'node:http'
 import type { AddressInfo } from 'node:net'
 import { afterEach, beforeEach, expect, test } from 'vitest'
 import { endSession } from '../../src/store/sign-in.js'
@@ -25,10 +25,13 @@ afterEach(async () => {
 
 type Stream = { answer: IncomingMessage; heard: () => string; ended: Promise<void> }
 
+/** Keeps its connections for further requests, as a browser does. */
+const agent = new Agent({ keepAlive: true })
+
 function listen(cookie = site.cookie): Promise<Stream> {
   return new Promise((resolve, reject) => {
     const headers = { cookie, accept: 'text/event-stream', 'accept-encoding': 'gzip' }
-    get(`${base}/now/changes`, { headers, agent: false }, answer => {
+    get(`${base}/now/changes`, { headers, agent }, answer => {
       let text = ''
       answer.setEncoding('utf8')
       answer.on('data', part => {

@@ -20,6 +20,7 @@ export class Changes {
   readonly #start = randomUUID().slice(0, 8)
   readonly #listeners = new Set<Listener>()
   #count = 0
+  #isOver = false
 
   get version(): string {
     return `${this.#start}-${this.#count}`
@@ -42,6 +43,7 @@ export class Changes {
 
   add(listener: Listener): void {
     this.#listeners.add(listener)
+    if (this.#isOver) listener.end()
   }
 
   remove(listener: Listener): void {
@@ -49,6 +51,7 @@ export class Changes {
   }
 
   endAll(): void {
+    this.#isOver = true
     for (const { end } of [...this.#listeners]) end()
   }
 }
