@@ -87,6 +87,11 @@
   function look() {
     again = looking
     if (looking || document.hidden) return
+    // A press from here is on its way: the page goes on by itself, or looks again when the press had to wait.
+    if (document.querySelector('form[data-sent]')) {
+      setTimeout(look, 2_000)
+      return
+    }
     if (isBusy()) {
       tellOf(
         'Something was written down since this page was opened.',

@@ -57,7 +57,11 @@
         body: new URLSearchParams(press.typed),
         signal: stop.signal,
       })
-      if (answer.redirected && answer.ok) return { counted: true, to: answer.url }
+      if (answer.redirected && answer.ok) {
+        // Read to its end, so that going on does not break off an answer.
+        await answer.text()
+        return { counted: true, to: answer.url }
+      }
       if (answer.status === 401) return { signedOut: true }
       if (answer.status >= 500 || answer.status === 429) return { noLine: true }
       const { errors, sentence } = await answer.json().catch(() => ({}))
