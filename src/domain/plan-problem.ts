@@ -1,4 +1,5 @@
 /** What cannot be planned at all, and why, in words for the dyer. */
+import { sayLapse } from './calendar.js'
 import type { Bench } from './plan-fit.js'
 import { earliestFit, startOf } from './plan-fit.js'
 import type { PlanLoad, PlanWorkshop } from './plan-input.js'
@@ -53,7 +54,7 @@ export function problemBefore(load: PlanLoad, workshop: PlanWorkshop, bench: Ben
     return problem(
       'too long',
       long.n,
-      `“${long.title}” needs ${need} for ${minutes} minutes, longer than any of your working hours.`,
+      `“${long.title}” needs ${need} for ${sayLapse(minutes)}, longer than any of your working hours.`,
     )
   }
   return null
@@ -85,7 +86,7 @@ export function whyNowhere(load: PlanLoad, stretch: Stretch, empty: Bench): Plan
   const step = load.steps[stepN - 1]
   const stand = step?.standAtMostMinutes ?? 0
   const wish = stretch.wishes.length === 0 ? '' : ', or a wish of the client is in the way'
-  const words = `${load.name} cannot be planned: “${step?.title ?? ''}” takes ${step?.minutes ?? 0} minutes and may then stand ${stand}, and nobody is there when it must be lifted out${wish}. Let it stand longer or change your hours.`
+  const words = `${load.name} cannot be planned: “${step?.title ?? ''}” takes ${sayLapse(step?.minutes ?? 0)} and may then stand ${sayLapse(stand)}, and nobody is there when it must be lifted out${wish}. Let it stand longer or change your hours.`
   return { kind: 'never fits', loadId: load.id, stepN, words }
 }
 
@@ -100,5 +101,5 @@ export const standsTooLong = (load: PlanLoad, stepN: number, byMinutes: number):
   kind: 'stands too long',
   loadId: load.id,
   stepN,
-  words: `${load.name}: “${load.steps[stepN - 1]?.title ?? ''}” will stand ${byMinutes} minutes longer than it may. See to it first.`,
+  words: `${load.name}: “${load.steps[stepN - 1]?.title ?? ''}” will stand ${sayLapse(byMinutes)} longer than it may. See to it first.`,
 })

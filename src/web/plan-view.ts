@@ -1,4 +1,5 @@
 /** The plan as a page shows it: ISO times, and every reason as a sentence. */
+import { sayLapse } from '../domain/calendar.js'
 import type { PlannedLoad } from '../domain/plan.js'
 import { actsOf, type PlanAct } from '../domain/plan-acts.js'
 import { type Help, helpForLate, helpForProblem, keptBy } from '../domain/plan-help.js'
@@ -136,5 +137,5 @@ function loadView(planned: PlannedLoad, facts: PlanFacts, words: ReasonWords) {
 export function sayHands(step: PlanStep): string {
   const work = step.handsFirstMinutes + step.handsLastMinutes
   if (step.heat) return 'Somebody is there all the while, since it is hot.'
-  return work === 0 ? 'It wants no hands.' : `It wants hands for ${work} minutes.`
+  return work === 0 ? 'It wants no hands.' : `It wants hands for ${sayLapse(work)}.`
 }

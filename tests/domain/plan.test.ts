@@ -126,7 +126,7 @@ describe('what has begun', () => {
     const plan = planOf(onePot, [begun], now)
     expect(stepOf(plan, '1', 2).startMin).toBe(now)
     expect(plan.problems.map(problem => problem.words)).toEqual([
-      'Load 1: “Dye” will stand 900 minutes longer than it may. See to it first.',
+      'Load 1: “Dye” will stand 15 h longer than it may. See to it first.',
     ])
   })
 })
@@ -152,7 +152,7 @@ describe('what cannot be planned', () => {
     [
       'heat',
       load('1', [dye({ minutes: 600 })]),
-      'Load 1 cannot be planned: “Dye” needs somebody there while it is hot for 600 minutes, longer than any of your working hours.',
+      'Load 1 cannot be planned: “Dye” needs somebody there while it is hot for 10 h, longer than any of your working hours.',
     ],
     [
       'line',
@@ -162,7 +162,7 @@ describe('what cannot be planned', () => {
     [
       'night',
       load('1', [step({ n: 1, title: 'Stand', place: 'pot', minutes: 600, standAtMostMinutes: 60 })]),
-      'Load 1 cannot be planned: “Stand” takes 600 minutes and may then stand 60, and nobody is there when it must be lifted out. Let it stand longer or change your hours.',
+      'Load 1 cannot be planned: “Stand” takes 10 h and may then stand 1 h, and nobody is there when it must be lifted out. Let it stand longer or change your hours.',
     ],
     [
       'pin',
