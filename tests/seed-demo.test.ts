@@ -124,7 +124,7 @@ const send = (action: string, fields: Record<string, string>) =>
 /** Forms of free words only: whatever is written there is taken as it stands. */
 const FREE_WORDS = [
   /^\/catalogue\/[\w-]+\/withdrawal$|^\/loads\/\d+\/notes$|^\/lots\/\d+\/photographs\/\d+\/withdrawal$/,
-  /^\/commissions\/\d+\/(returnables|unmet-wishes)(\/\d+)?$|^\/commissions\/\d+\/release$|^\/lots\/\d+\/(apart|faults|undyed)$/,
+  /^\/commissions\/\d+\/(returnables|unmet-wishes)(\/\d+)?$|^\/commissions\/\d+\/release$|^\/lots\/\d+\/(apart|faults|undyed|ties)$/,
   /^\/incidents\/\d+\/(not-told|close)$/,
 ]
 const nonsense = '<b>"Ω½ nonsense\u2028&amp;</b>'

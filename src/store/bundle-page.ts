@@ -50,6 +50,7 @@ export type BundleHere = {
   tiesUndyed: boolean
   tiesIn: number
   tiesOn: number
+  tiesReplaced: number
   dryWeightG: number
   fibreId: string
   fibreName: string
@@ -78,6 +79,7 @@ export async function bundlesHere(db: Db): Promise<BundleHere[]> {
       'lot.ties_undyed as tiesUndyed',
       'bundle.ties_in as tiesIn',
       'bundle.ties_on as tiesOn',
+      'bundle.ties_replaced as tiesReplaced',
       'bundle.dry_weight_g as dryWeightG',
       'lot.fibre_id as fibreId',
       'fibre.name as fibreName',
