@@ -37,6 +37,7 @@ import { uploads } from './web/kit/upload.js'
 import { layLoads } from './web/lay-load.js'
 import { loads } from './web/loads.js'
 import { lots } from './web/lots.js'
+import { otherwise } from './web/otherwise.js'
 import { outcomes } from './web/outcomes.js'
 import { pastLots } from './web/past-lots.js'
 import { photographSettings } from './web/photograph-settings.js'
@@ -120,6 +121,7 @@ export function buildApp({ db, config, now, setUpCode, log = false }: Parts): Fa
     changes(site, config)
     week(site)
     calendarOfWork(site)
+    otherwise(site)
     dropOff(site)
     commissions(site)
     arrivals(site)

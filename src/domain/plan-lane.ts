@@ -119,7 +119,8 @@ export function potLane(hours: Hours, scourMinutes: number): Lane {
       if (from >= to) return
       let at = Math.max(0, firstFrom(from) - 1)
       while (at > 0 && (list[at]?.from ?? 0) > from) at -= 1
-      while (list[at] !== undefined && list[at]?.from !== from) at += 1
+      // What begins with it may be something else: a pot that is out of use from the moment on at which a load went in.
+      while (list[at] !== undefined && (list[at]?.from !== from || list[at]?.to !== to)) at += 1
       list.splice(at, 1)
     },
   }

@@ -74,4 +74,32 @@ const restsAt = ready((db, at: string) =>
 /** Pots that are out of use for a while at this time. */
 export const potRests = (db: Db, at: string): Promise<PotRest[]> => restsAt(db, at)
 
-export type DaysAway = { id: number; fromDay: Day; toDay: Day; words: string }
+/** Nobody is there on these days, both included. */
+export async function goAway(
+  trx: Trx,
+  by: By,
+  { from, to, words }: { from: Day; to: Day; words: string },
+): Promise<void> {
+  await trx
+    .insertInto('day_away')
+    .values({
+      from_day: from,
+      to_day: to,
+      words,
+      at: by.at,
+      worker_id: by.workerId,
+      undone_at: null,
+      undone_by: null,
+    })
+    .execute()
+}
+
+export async function notAway(trx: Trx, by: By, id: number): Promise<void> {
+  const undone = await trx
+    .updateTable('day_away')
+    .set({ undone_at: by.at, undone_by: by.workerId })
+    .where('id', '=', id)
+    .where('undone_at', 'is', null)
+    .executeTakeFirst()
+  if (undone.numUpdatedRows === 0n) throw new Refusal('conflict', 'This was taken back already.')
+}

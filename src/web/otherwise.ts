@@ -1,0 +1,168 @@
+/** When the day goes otherwise: one press writes it down, plans anew from the plan so far, and says who must be told. */
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import { z } from 'zod'
+import { TOLD, type Told } from '../domain/client-told.js'
+import { addDays, type Day, dayOf, localToUtc, readDay, sayDay, sayLapse } from '../domain/day.js'
+import { overrunMinutes } from '../domain/otherwise.js'
+import { minuteAt } from '../domain/plan-input.js'
+import { Refusal } from '../domain/refusal.js'
+import { endPotRest, goAway, notAway, noteOverrun, potRests, restPot } from '../store/otherwise.js'
+import { planIdOfLoad } from '../store/plan-facts.js'
+import { clientsToTell, howItGoes, planAnew } from '../store/plan-moves.js'
+import { listPots } from '../store/pots.js'
+import { notePromise } from '../store/promises.js'
+import { type WorkPlan, workPlan } from '../store/work-plan.js'
+import { daysAwayFrom } from '../store/working-days.js'
+import { choice, id, optionalText, readBy, readIfTyped } from './kit/fields.js'
+import { check, Form } from './kit/form.js'
+import { byOf, type Done, found, idIn, onPost, type Post } from './kit/post.js'
+
+const HERE = '/plan/otherwise'
+const LONGER_MINUTES = [30, 60, 120, 240, 1440] as const
+const LONGEST_AHEAD_DAYS = 366
+
+const dayNow = (request: FastifyRequest): Day => dayOf(byOf(request).at, request.workshop.timeZone)
+
+/** The steps that are under way, with the load's name. */
+const underWay = ({ facts, plan }: WorkPlan) =>
+  plan.loads.flatMap(({ loadId, steps }) => {
+    const words = facts.words.loads[loadId]
+    const step = steps.find(({ state }) => state === 'under way')
+    if (!step || !words || words.loadId === null) return []
+    return [{ loadId: words.loadId, stepN: step.n, title: step.title, name: words.name, colour: words.colour }]
+  })
+
+async function showOtherwise(request: FastifyRequest, reply: FastifyReply, form = new Form(), status = 200) {
+  const { db } = request.server
+  const { at } = byOf(request)
+  const { work, last, lastMoves, since } = await howItGoes(db, at)
+  return reply.page('plan-otherwise/show', {
+    title: 'When the day goes otherwise',
+    form,
+    status,
+    data: {
+      kept: last ? { at: last.at, who: last.who, why: last.why } : null,
+      lastMoves,
+      since,
+      toTell: await clientsToTell(db, work, request.workshop.name),
+      ways: TOLD,
+      underWay: underWay(work),
+      longer: LONGER_MINUTES.map(minutes => ({ minutes, words: sayLapse(minutes) })),
+      pots: (await listPots(db)).filter(({ outOfUse }) => !outOfUse).map(({ id, name }) => ({ id, name })),
+      rests: await potRests(db, at),
+      away: await daysAwayFrom(db, dayNow(request)),
+      today: dayNow(request),
+      hoursAreGuessed: work.facts.hoursAreGuessed,
+    },
+  })
+}
+
+/** A press on this page: what it writes down, and its words, under which the new plan is kept. */
+const press = (act: (...given: Parameters<Post['act']>) => Promise<string>): Post => ({
+  show: showOtherwise,
+  act: async (trx, request, form, by): Promise<Done> => {
+    const why = await act(trx, request, form, by)
+    await planAnew(trx, by, why)
+    return { to: HERE, said: `${why}. The plan is made anew; look at what moved and who must be told.` }
+  },
+})
+
+const longerForm = z.object({ longer: choice('How much longer', LONGER_MINUTES.map(String)) })
+
+const stepRunsOver = press(async (trx, request, form, by) => {
+  const loadId = idIn(request)
+  const longerMinutes = Number(check(longerForm, form).longer)
+  const work = await workPlan(trx, by.at)
+  const slow = found(
+    underWay(work).find(one => one.loadId === loadId),
+    'load under way',
+  )
+  const planned = work.plan.loads.find(one => one.loadId === planIdOfLoad(loadId))?.steps[slow.stepN - 1]
+  const minutes = overrunMinutes(planned?.endMin ?? 0, minuteAt(by.at), longerMinutes)
+  await noteOverrun(trx, by, { loadId, stepN: slow.stepN, minutes })
+  return `${slow.name}, “${slow.title}”, takes ${sayLapse(longerMinutes)} longer from now`
+})
+
+const comingDay = (today: Day, label: string, earliest: Day) => (typed: string) =>
+  readDay(typed, today, { label, earliest, latest: addDays(today, LONGEST_AHEAD_DAYS) })
+
+const potForm = (today: Day) =>
+  z.object({
+    potId: id('Pot'),
+    backOn: readBy(comingDay(today, 'day on which it is back in use', addDays(today, 1))),
+    words: optionalText('What is the matter', 300),
+  })
+
+const potOutOfUse = press(async (trx, request, form, by) => {
+  const { potId, backOn, words } = check(potForm(dayNow(request)), form)
+  const pot = (await listPots(trx)).find(one => one.id === potId)
+  if (!pot) throw new Refusal('wrong', 'There is no such pot here. Choose one that is.', 'potId')
+  await restPot(trx, by, { potId, untilAt: localToUtc(backOn, '00:00', request.workshop.timeZone), words })
+  return `${pot.name} is out of use until ${sayDay(backOn)}`
+})
+
+const potIsBack = press(async (trx, request, form, by) => {
+  check(z.object({ do: choice('That it is back in use', ['back']) }), form)
+  return `${(await endPotRest(trx, by, idIn(request))).potName} is back in use`
+})
+
+const awayForm = (today: Day) =>
+  z.object({
+    away: choice('That nobody is there', ['today', 'until']),
+    until: readIfTyped(comingDay(today, 'last day away', today)),
+    awayWords: optionalText('Why', 300),
+  })
+
+const awayToday = press(async (trx, request, form, by) => {
+  const today = dayNow(request)
+  const { away, until, awayWords } = check(awayForm(today), form)
+  if (away === 'until' && until === null)
+    throw new Refusal('wrong', 'Say the last day away, or press “Away today”.', 'until')
+  const to = away === 'today' ? today : (until ?? today)
+  await goAway(trx, by, { from: today, to, words: awayWords })
+  return to === today ? 'Nobody is there today' : `Nobody is there until ${sayDay(to)}`
+})
+
+const notAwayAfterAll = press(async (trx, request, form, by) => {
+  check(z.object({ do: choice('That somebody is there after all', ['undo']) }), form)
+  await notAway(trx, by, idIn(request))
+  return 'Somebody is there after all'
+})
+
+const keepAsItIs = press(async (_trx, _request, form) => {
+  check(z.object({ do: choice('That the plan is kept', ['keep']) }), form)
+  return 'The plan is kept as it is now'
+})
+
+const toldForm = z.object({ how: choice('How they were told', TOLD), words: optionalText('Words', 500) })
+
+/** They count on the new day from now on; where none could be given, on none. */
+const told: Post = {
+  show: showOtherwise,
+  act: async (trx, request, form, by) => {
+    const { how, words } = check(toldForm, form)
+    const work = await workPlan(trx, by.at)
+    const one = (await clientsToTell(trx, work, request.workshop.name)).find(({ lotId }) => lotId === idIn(request))
+    if (!one) throw new Refusal('conflict', 'There is nothing to tell about this lot any more; look at the plan again.')
+    if (form.value('to') !== (one.to ?? ''))
+      throw new Refusal('conflict', 'The plan has moved meanwhile, and the day with it. Look at what stands here now.')
+    const said = [words, toldWords(how, one.to)].filter(Boolean).join('; ')
+    const promise = { lotId: one.lotId, day: one.to, earliest: one.to, how, toldOn: dayNow(request), words: said }
+    await notePromise(trx, by, promise)
+    return { to: HERE, said: `${one.clientName} and lot ${one.lotId}: written down.` }
+  },
+}
+
+const toldWords = (how: Told, to: Day | null): string =>
+  how === 'cannot be told' ? 'cannot be told' : to === null ? 'told that no day can be given yet' : ''
+
+export function otherwise(app: FastifyInstance): void {
+  app.get(HERE, (request, reply) => showOtherwise(request, reply))
+  onPost(app, `${HERE}/loads/:id`, stepRunsOver)
+  onPost(app, `${HERE}/pots`, potOutOfUse)
+  onPost(app, `${HERE}/pots/:id`, potIsBack)
+  onPost(app, `${HERE}/away`, awayToday)
+  onPost(app, `${HERE}/away/:id`, notAwayAfterAll)
+  onPost(app, `${HERE}/keep`, keepAsItIs)
+  onPost(app, `${HERE}/told/:id`, told)
+}

@@ -1,0 +1,107 @@
+/** What goes otherwise: one press each, what moves, who is told. */
+import { beforeEach, describe, expect, test } from 'vitest'
+import { minuteAt } from '../../src/domain/plan-input.js'
+import { beginNextStep, findLoad, layLoad } from '../../src/store/loads.js'
+import { workPlan } from '../../src/store/work-plan.js'
+import { testApp } from '../helper.js'
+import { faultsOf } from '../planner/validator.js'
+import { act, lotReady, threePots } from '../pots-kit.js'
+
+let site: Awaited<ReturnType<typeof testApp>>
+beforeEach(async () => {
+  site = await testApp()
+  await threePots(site.db, site.by)
+  const lotId = await lotReady(site.db, site.by)
+  const { bundles = [] } = (await (await import('../../src/store/lots.js')).findLot(site.db, lotId)) ?? {}
+  const loadId = await act(site.db, trx =>
+    layLoad(trx, site.by, { lotId, potId: 1, bundleIds: bundles.map(({ id }) => id) }),
+  )
+  const version = (await findLoad(site.db, loadId))?.version ?? 0
+  await act(site.db, trx => beginNextStep(trx, site.by, { loadId, version }))
+})
+
+const HERE = '/plan/otherwise'
+const post = (to: string, fields: Record<string, string>) => site.browser.post(`${HERE}${to}`, fields)
+const page = async () => (await site.browser.get(HERE)).text
+const planNow = async () => {
+  const { facts, plan } = await workPlan(site.db, site.clock.at)
+  expect(faultsOf(facts.workshop, facts.loads, minuteAt(site.clock.at), plan)).toEqual([])
+  return plan
+}
+const doneMin = async () => (await planNow()).loads[0]?.doneMin ?? 0
+const rows = (sql: string) => site.raw.prepare(sql).all()
+
+describe('each press plans anew and keeps the plan', () => {
+  test('a step that runs over', async () => {
+    const was = await doneMin()
+    expect((await post('/keep', { do: 'keep' })).status).toBe(303)
+    expect((await post('/loads/1', { longer: '1440' })).status).toBe(303)
+    expect(await doneMin()).toBeGreaterThan(was + 600)
+    const shown = await page()
+    expect(shown).toContain('takes 1 day longer from now')
+    expect(shown).toMatch(/steps? moved/)
+    expect(rows('select load_id, step_n from step_overrun')).toEqual([{ load_id: 1, step_n: 2 }])
+    expect(rows('select id from kept_plan')).toHaveLength(2)
+    expect((await post('/loads/9', { longer: '60' })).status).toBe(404)
+  })
+
+  test('a day away, and taken back', async () => {
+    const was = await doneMin()
+    expect((await post('/away', { away: 'until', until: 'in 5 days', awayWords: 'the flu' })).status).toBe(303)
+    expect(await doneMin()).toBeGreaterThan(was)
+    expect(await page()).toContain('the flu')
+    expect((await post('/away/1', { do: 'undo' })).status).toBe(303)
+    expect((await post('/away/1', { do: 'undo' })).status).toBe(409)
+    expect(await doneMin()).toBe(was)
+  })
+
+  test('a pot that is out of use, and back', async () => {
+    await lotReady(site.db, site.by)
+    const potOf = async () => (await planNow()).loads.find(({ loadId }) => loadId.startsWith('lot'))?.potId
+    const pot = String(await potOf())
+    expect((await post('/pots', { potId: pot, backOn: 'in 90 days', words: 'a leak' })).status).toBe(303)
+    expect(await potOf()).not.toBe(pot)
+    expect(await page()).toContain('a leak')
+    expect((await post('/pots/1', { do: 'back' })).status).toBe(303)
+    expect((await post('/pots/1', { do: 'back' })).status).toBe(409)
+  })
+
+  test.each([
+    ['/keep', {}],
+    ['/loads/1', {}],
+    ['/pots', {}],
+    ['/pots', { potId: '99', backOn: 'tomorrow' }],
+    ['/pots', { potId: '1', backOn: 'today' }],
+    ['/away', {}],
+    ['/away', { away: 'until' }],
+    ['/away', { away: 'until', until: 'x'.repeat(10_000) }],
+  ])('%s with %o is refused, and nothing is kept', async (to, fields) => {
+    const answer = await post(to, fields)
+    expect(answer.status).toBe(422)
+    expect(answer.text).toContain('There is a problem')
+    expect(
+      rows('select id from kept_plan union all select id from day_away union all select id from pot_rest'),
+    ).toEqual([])
+  })
+})
+
+describe('who must be told', () => {
+  const promise = () => rows('select lot_id, day, how from day_promise')
+
+  test('is said with a message, until it is written down that they were', async () => {
+    expect(await page()).not.toContain('Who must be told')
+    await post('/away', { away: 'until', until: 'in 30 days' })
+    const shown = await page()
+    expect(shown).toContain('Who must be told')
+    expect(shown).toMatch(/Dear Ilse Marram,[\s\S]*not on Fri 20 Mar 2026 as I said/)
+    const [, to = ''] = /name="to" value="([^"]+)"/.exec(shown) ?? []
+    expect(to > '2026-04-01').toBe(true)
+    expect((await post('/told/1', { to: '2026-03-30', how: 'by phone' })).status).toBe(409)
+    expect((await post('/told/1', { to })).status).toBe(422)
+    expect((await post('/told/1', { to, how: 'by phone' })).status).toBe(303)
+    expect(promise()).toEqual([{ lot_id: 1, day: to, how: 'by phone' }])
+    expect(await page()).not.toContain('Who must be told')
+    expect((await post('/told/1', { to, how: 'by phone' })).status).toBe(409)
+    expect((await site.browser.get('/commissions/1')).text).toContain('by phone')
+  })
+})
