@@ -2,6 +2,7 @@
 import { beforeEach, describe, expect, test } from 'vitest'
 import { minuteAt } from '../../src/domain/plan-input.js'
 import { beginNextStep, findLoad, layLoad } from '../../src/store/loads.js'
+import { findLot } from '../../src/store/lots.js'
 import { workPlan } from '../../src/store/work-plan.js'
 import { testApp } from '../helper.js'
 import { faultsOf } from '../planner/validator.js'
@@ -12,7 +13,7 @@ beforeEach(async () => {
   site = await testApp()
   await threePots(site.db, site.by)
   const lotId = await lotReady(site.db, site.by)
-  const { bundles = [] } = (await (await import('../../src/store/lots.js')).findLot(site.db, lotId)) ?? {}
+  const { bundles = [] } = (await findLot(site.db, lotId)) ?? {}
   const loadId = await act(site.db, trx =>
     layLoad(trx, site.by, { lotId, potId: 1, bundleIds: bundles.map(({ id }) => id) }),
   )
@@ -57,10 +58,11 @@ describe('each press plans anew and keeps the plan', () => {
 
   test('a pot that is out of use, and back', async () => {
     await lotReady(site.db, site.by)
-    const potOf = async () => (await planNow()).loads.find(({ loadId }) => loadId.startsWith('lot'))?.potId
-    const pot = String(await potOf())
-    expect((await post('/pots', { potId: pot, backOn: 'in 90 days', words: 'a leak' })).status).toBe(303)
-    expect(await potOf()).not.toBe(pot)
+    const waiting = async () => (await planNow()).loads.find(({ loadId }) => loadId.startsWith('lot'))
+    const was = await waiting()
+    expect((await post('/pots', { potId: was?.potId ?? '', backOn: 'in 90 days', words: 'a leak' })).status).toBe(303)
+    // The only pot that is large enough: it waits for it.
+    expect((await waiting())?.startMin).toBeGreaterThan((was?.startMin ?? 0) + 80 * 1440)
     expect(await page()).toContain('a leak')
     expect((await post('/pots/1', { do: 'back' })).status).toBe(303)
     expect((await post('/pots/1', { do: 'back' })).status).toBe(409)
