@@ -1,5 +1,4 @@
-/** What goes otherwise than planned: a step that runs over, a pot that is out of use for a while, a day away. */
-import type { Day } from '../domain/day.js'
+/** What goes otherwise than planned: a step that runs over, a pot that is out of use for a while. */
 import { Refusal } from '../domain/refusal.js'
 import type { By, Db, Trx } from './db.js'
 import { remember } from './history.js'
@@ -73,33 +72,3 @@ const restsAt = ready((db, at: string) =>
 
 /** Pots that are out of use for a while at this time. */
 export const potRests = (db: Db, at: string): Promise<PotRest[]> => restsAt(db, at)
-
-/** Nobody is there on these days, both included. */
-export async function goAway(
-  trx: Trx,
-  by: By,
-  { from, to, words }: { from: Day; to: Day; words: string },
-): Promise<void> {
-  await trx
-    .insertInto('day_away')
-    .values({
-      from_day: from,
-      to_day: to,
-      words,
-      at: by.at,
-      worker_id: by.workerId,
-      undone_at: null,
-      undone_by: null,
-    })
-    .execute()
-}
-
-export async function notAway(trx: Trx, by: By, id: number): Promise<void> {
-  const undone = await trx
-    .updateTable('day_away')
-    .set({ undone_at: by.at, undone_by: by.workerId })
-    .where('id', '=', id)
-    .where('undone_at', 'is', null)
-    .executeTakeFirst()
-  if (undone.numUpdatedRows === 0n) throw new Refusal('conflict', 'This was taken back already.')
-}

@@ -6,13 +6,13 @@ import { addDays, type Day, dayOf, localToUtc, readDay, sayDay, sayLapse } from 
 import { overrunMinutes } from '../domain/otherwise.js'
 import { minuteAt } from '../domain/plan-input.js'
 import { Refusal } from '../domain/refusal.js'
-import { endPotRest, goAway, notAway, noteOverrun, potRests, restPot } from '../store/otherwise.js'
+import { endPotRest, noteOverrun, potRests, restPot } from '../store/otherwise.js'
 import { planIdOfLoad } from '../store/plan-facts.js'
 import { clientsToTell, howItGoes, planAnew } from '../store/plan-moves.js'
 import { listPots } from '../store/pots.js'
 import { notePromise } from '../store/promises.js'
 import { type WorkPlan, workPlan } from '../store/work-plan.js'
-import { daysAwayFrom } from '../store/working-days.js'
+import { addDaysAway, daysAwayFrom, undoDaysAway } from '../store/working-days.js'
 import { choice, id, optionalText, readBy, readIfTyped } from './kit/fields.js'
 import { check, Form } from './kit/form.js'
 import { byOf, type Done, found, idIn, onPost, type Post } from './kit/post.js'
@@ -119,13 +119,13 @@ const awayToday = press(async (trx, request, form, by) => {
   if (away === 'until' && until === null)
     throw new Refusal('wrong', 'Say the last day away, or press “Away today”.', 'until')
   const to = away === 'today' ? today : (until ?? today)
-  await goAway(trx, by, { from: today, to, words: awayWords })
+  await addDaysAway(trx, by, { from: today, to, words: awayWords })
   return to === today ? 'Nobody is there today' : `Nobody is there until ${sayDay(to)}`
 })
 
 const notAwayAfterAll = press(async (trx, request, form, by) => {
   check(z.object({ do: choice('That somebody is there after all', ['undo']) }), form)
-  await notAway(trx, by, idIn(request))
+  await undoDaysAway(trx, by, idIn(request))
   return 'Somebody is there after all'
 })
 

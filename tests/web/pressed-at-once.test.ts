@@ -29,7 +29,9 @@ const MAY_BE_REPEATED = [
   '/places/spots/:id',
   '/clients/:id/on-tags',
   '/clients/:id/days',
-  '/settings/calendar',
+  '/plan/otherwise/keep',
+  '/plan/otherwise/loads/:id',
+  '/plan/otherwise/pots',
   '/loads/:id/additions',
   '/loads/:id/rinses',
   '/hand-backs/:id/notes',
@@ -185,6 +187,23 @@ const placeForms: Form[] = [
   ],
 ]
 
+async function whomToTell(browser: Browser): Promise<Fields> {
+  const { text } = await browser.get('/plan/otherwise')
+  const to = /told\/1"[\s\S]*?name="to" value="([^"]*)"/.exec(text)?.[1] ?? 'nobody is to be told'
+  return { to, how: 'by phone' }
+}
+
+/** A step that takes a day longer, and whoever waits for it is told. */
+const otherwiseForms: Form[] = [
+  ['/plan/otherwise/keep', '/plan/otherwise/keep', { do: 'keep' }],
+  ['/plan/otherwise/loads/:id', '/plan/otherwise/loads/1', { longer: 1440 }],
+  ['/plan/otherwise/pots', '/plan/otherwise/pots', { potId: 2, backOn: 'in 5 days' }],
+  ['/plan/otherwise/pots/:id', '/plan/otherwise/pots/1', { do: 'back' }],
+  ['/plan/otherwise/away', '/plan/otherwise/away', { away: 'until', until: 'in 30 days' }],
+  ['/plan/otherwise/told/:id', '/plan/otherwise/told/1', whomToTell],
+  ['/plan/otherwise/away/:id', '/plan/otherwise/away/2', { do: 'undo' }],
+]
+
 const story: Form[] = [
   ['/clients/new', '/clients/new', { ...client, name: 'Ode Reed' }],
   ['/clients/:id/edit', '/clients/1/edit', { ...client, note: 'rings twice', version: 1 }],
@@ -264,6 +283,7 @@ const story: Form[] = [
   ...tagForms,
   next(1),
   ['/loads/:id/notes', '/loads/1/notes', { 'note.words': 'a little slow' }],
+  ...otherwiseForms,
   [
     '/loads/:id/additions',
     '/loads/1/additions',
