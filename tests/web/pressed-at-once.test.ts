@@ -29,6 +29,7 @@ const MAY_BE_REPEATED = [
   '/places/spots/:id',
   '/clients/:id/on-tags',
   '/clients/:id/days',
+  '/settings/calendar',
   '/plan/otherwise/keep',
   '/plan/otherwise/loads/:id',
   '/plan/otherwise/pots',
