@@ -7,6 +7,9 @@ import type { Stretch } from './plan-stretch.js'
 
 const NEVER = Number.MAX_SAFE_INTEGER
 
+const loadOf = (stretches: readonly Stretch[], index: number): number => stretches[index]?.load ?? 0
+const startOf = (board: Board, index: number): Minute => board.placed(index)?.fit.at[0] ?? 0
+const endOf = (board: Board, index: number): Minute => board.placed(index)?.fit.at.at(-1) ?? 0
 const lengthOf = (stretch: Stretch): number => stretch.least.reduce((sum, minutes) => sum + minutes, 0)
 
 /** Three common rules to begin with: needed first, least slack first, most work first. */
@@ -15,7 +18,7 @@ export function firstOrders(
   loads: readonly PlanLoad[],
   free: readonly number[],
 ): number[][] {
-  const neededBy = (index: number): Minute => loads[stretches[index]?.load ?? 0]?.neededByMin ?? NEVER
+  const neededBy = (index: number): Minute => loads[loadOf(stretches, index)]?.neededByMin ?? NEVER
   const ahead = workAhead(stretches)
   const slack = (index: number): number => neededBy(index) - (ahead[index] ?? 0)
   const keys = [neededBy, slack, (index: number) => -(ahead[index] ?? 0)]
@@ -44,18 +47,17 @@ export function inTurn(
   const sorted = [...list].sort((a, b) => (keys.get(a) ?? 0) - (keys.get(b) ?? 0) || a - b)
   const waiting = new Map<number, number[]>()
   for (const index of [...list].sort((a, b) => a - b)) {
-    const load = stretches[index]?.load ?? 0
+    const load = loadOf(stretches, index)
     const queue = waiting.get(load)
     if (queue === undefined) waiting.set(load, [index])
     else queue.push(index)
   }
-  return sorted.map(index => waiting.get(stretches[index]?.load ?? 0)?.shift() ?? index)
+  return sorted.map(index => waiting.get(loadOf(stretches, index))?.shift() ?? index)
 }
 
 /** What to take out and put back otherwise, in the order in which to put it back. */
 export function pickSome(board: Board, loads: readonly PlanLoad[], free: readonly number[], chance: Chance): number[] {
   const { stretches } = board
-  const start = (index: number): Minute => board.placed(index)?.fit.at[0] ?? 0
   const picked =
     stretches.length > loads.length && chance.percent(20)
       ? tail(board, free, chance)
@@ -63,7 +65,7 @@ export function pickSome(board: Board, loads: readonly PlanLoad[], free: readonl
         ? neighbours(board, loads, free, chance)
         : chunk(board, free, chance)
   const all = withRest(stretches, picked)
-  const starts = all.map(start)
+  const starts = all.map(index => startOf(board, index))
   const spread = Math.max(...starts) - Math.min(...starts)
   const noise = Math.ceil(spread * (chance.one(SHAKES) ?? 0))
   const shake = (): number => (noise === 0 ? 0 : chance.whole(2 * noise + 1) - noise)
@@ -71,8 +73,8 @@ export function pickSome(board: Board, loads: readonly PlanLoad[], free: readonl
   const byNeed = chance.percent(40)
   return inTurn(stretches, all, index => {
     if (index === first) return Number.NEGATIVE_INFINITY
-    const needed = loads[stretches[index]?.load ?? 0]?.neededByMin
-    return (byNeed && needed !== null && needed !== undefined ? needed : start(index)) + shake()
+    const needed = byNeed ? loads[loadOf(stretches, index)]?.neededByMin : null
+    return (needed ?? startOf(board, index)) + shake()
   })
 }
 
@@ -83,40 +85,33 @@ const LONGEST_TAIL = 120
 
 /** Everything from some moment on: worth it where loads are many stretches, each in the way of the next. */
 function tail(board: Board, free: readonly number[], chance: Chance): number[] {
-  const start = (index: number): Minute => board.placed(index)?.fit.at[0] ?? 0
-  const sorted = [...free].sort((a, b) => start(b) - start(a))
+  const sorted = [...free].sort((a, b) => startOf(board, b) - startOf(board, a))
   return sorted.slice(0, 2 + chance.whole(Math.min(sorted.length, LONGEST_TAIL)))
 }
 
 /** Some that begin about the same time. */
 function chunk(board: Board, free: readonly number[], chance: Chance): number[] {
-  const start = (index: number): Minute => board.placed(index)?.fit.at[0] ?? 0
-  const from = start(chance.one(free) ?? 0)
+  const from = startOf(board, chance.one(free) ?? 0)
   const most = 2 + chance.whole(MOST)
-  const after = free.filter(index => start(index) >= from && start(index) < from + 4320)
-  return after.sort((a, b) => start(a) - start(b)).slice(0, most)
+  const after = free.filter(index => startOf(board, index) >= from && startOf(board, index) < from + 4320)
+  return after.sort((a, b) => startOf(board, a) - startOf(board, b)).slice(0, most)
 }
 
 /** One, if possible a late one, and some that are under way while it waits or is under way. */
 function neighbours(board: Board, loads: readonly PlanLoad[], free: readonly number[], chance: Chance): number[] {
-  const late = board.score.late === 0 ? [] : free.filter(index => isLate(board, loads, index))
+  const late = free.filter(index => isLate(board, loads, index))
   const focus = chance.one(chance.percent(70) && late.length > 0 ? late : free)
-  const at = focus === undefined ? undefined : board.placed(focus)?.fit.at
-  if (focus === undefined || at === undefined) return []
-  const end = at.at(-1) ?? 0
-  const others = free.filter(index => index !== focus && (board.placed(index)?.fit.at[0] ?? end) < end)
-  const near = others.filter(index => (board.placed(index)?.fit.at.at(-1) ?? 0) > (at[0] ?? 0) - 2880)
-  const pool = near.length > 0 ? near : [...free]
+  if (focus === undefined) return []
+  const [from, end] = [startOf(board, focus), endOf(board, focus)]
+  const near = free.filter(index => index !== focus && startOf(board, index) < end && endOf(board, index) > from - 2880)
+  const pool = near.length > 0 ? near : free
   const some = Array.from({ length: 1 + chance.whole(MOST) }, () => chance.one(pool) ?? focus)
   return [...new Set([focus, ...some])]
 }
 
-const isLate = (board: Board, loads: readonly PlanLoad[], index: number): boolean => {
-  const stretch = board.stretches[index]
-  const neededBy = stretch === undefined ? null : (loads[stretch.load]?.neededByMin ?? null)
-  const done = board.placed(index)?.fit.at.at(-1) ?? 0
-  return neededBy !== null && stretch?.last === true && done > neededBy
-}
+const isLate = (board: Board, loads: readonly PlanLoad[], index: number): boolean =>
+  board.stretches[index]?.last === true &&
+  endOf(board, index) > (loads[loadOf(board.stretches, index)]?.neededByMin ?? NEVER)
 
 /** With a stretch goes whatever its load does after it. */
 function withRest(stretches: readonly Stretch[], picked: readonly number[]): number[] {

@@ -154,6 +154,57 @@ describe('what to take out and put back', () => {
     expect(pickSome(board, loads, [3, 2], told({ ...throws, percents: [true, false] }))).toContain(3)
   })
 
+  test('whoever is picked is picked once, and near is what has not ended two days before', () => {
+    const day2 = 2880
+    const board = boardWith(loads, [
+      [0, 100],
+      [day2 + 99, day2 + 200],
+      [day2 + 200, day2 + 300],
+      [9 * day, 9 * day + 60],
+    ])
+    // b begins two days less a minute after a has ended, and c begins as b ends: only a is near b.
+    const round = (first: number) =>
+      pickSome(board, loads, free, told({ percents: [true], ones: [first, 0, 1, 2, 3, 0], wholes: [4] })).sort()
+    expect(round(1)).toEqual([0, 1])
+    expect(round(2)).toEqual([1, 2])
+    // Nothing is near d: then it may be any of them.
+    expect(round(3)).toEqual([0, 1, 2, 3])
+  })
+
+  test('what ends at the minute by which it is needed is not late; of a load in stretches only the last is', () => {
+    const two = [inTwo('a', 60, 200), oneStep('b', 60, 200), oneStep('c', 60, 199), oneStep('d', 60)]
+    const board = boardWith(two, [
+      [300, 360],
+      [100, 200],
+      [100, 200],
+      [100, 200],
+      [100, 9999],
+    ])
+    const throws = { percents: [false, true, true], ones: [0, 0], wholes: [0] }
+    expect(pickSome(board, two, [0, 1, 2, 3, 4], told(throws))).toContain(3)
+    expect(pickSome(board, two, [0, 1, 2, 4], told(throws))).toContain(0)
+  })
+
+  test('how often and how far it throws', () => {
+    const asked: number[] = []
+    const chance = told({ percents: [false, false, false], ones: [0, 4], wholes: [7] })
+    const close = boardWith(loads, [
+      [50, 60],
+      [70, 80],
+      [80, 90],
+      [150, 160],
+    ])
+    pickSome(close, loads, free, {
+      ...chance,
+      whole: below => {
+        asked.push(below)
+        return chance.whole(below)
+      },
+    })
+    // Eight for how many, then 100 up or down for each of the four: 201 answers.
+    expect(asked).toEqual([8, 201, 201, 201, 201])
+  })
+
   test('what a load does later goes with what it does first', () => {
     const two = [oneStep('x', 60), inTwo('a', 60), oneStep('b', 60)]
     const board = boardWith(two, [
@@ -176,6 +227,9 @@ describe('what to take out and put back', () => {
     ])
     expect(pickSome(board, two, [0, 1, 2, 3], told({ percents: [true], ones: [0], wholes: [0] }))).toEqual([2, 3])
     expect(pickSome(board, two, [0, 1, 2, 3], told({ percents: [true], ones: [0], wholes: [1] }))).toEqual([1, 2, 3])
+    expect(pickSome(board, two, [0, 1, 2, 3], told({ percents: [true], ones: [0], wholes: [99] }))).toEqual([
+      0, 1, 2, 3,
+    ])
   })
 
   test('the one that was picked may be put back first, or all by need', () => {

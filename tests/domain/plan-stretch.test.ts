@@ -189,7 +189,12 @@ describe('a rest on the shelf', () => {
     expect(partsOf([rinse, { ...rest, handsFirstMinutes: 5 }, rinse])).toEqual(one)
     expect(partsOf([rinse, { ...rest, handsLastMinutes: 5 }, rinse])).toEqual(one)
     expect(partsOf([rinse, { ...rest, heat: true }, rinse])).toEqual(one)
+    expect(partsOf([rinse, { ...rest, handsFirstMinutes: 5, handsLastMinutes: 5 }, rinse])).toEqual(one)
     expect(partsOf([dye, rest, dye])).toEqual(one)
+    expect(partsOf([dry, rest, rinse, dye, dye])).toEqual([
+      [0, 1, 0, false],
+      [2, 3, 100, true],
+    ])
     expect(partsOf([rinse, { ...rest, place: 'rinse' }, rinse])).toEqual(one)
     expect(partsOf([dye, rest, rinse])).toEqual(two)
     expect(partsOf([rinse, rest, dye])).toEqual(two)
