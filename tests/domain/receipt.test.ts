@@ -127,3 +127,84 @@ describe('a later receipt', () => {
     ])
   })
 })
+
+describe('the words of a receipt on its edges', () => {
+  const line = (label: string, more: Partial<ReceiptFacts>) =>
+    wordsOf(label, composeReceipt({ ...facts, ...more }, metric))
+  const [lot] = facts.lots
+  if (lot === undefined) throw new Error('no lot')
+  const lotWith = (more: Partial<typeof lot>) =>
+    composeReceipt({ ...facts, lots: [{ ...lot, ...more }] }, metric).lots[0]
+
+  test('every line of an everyday one, in its order', () => {
+    expect(receipt.facts).toEqual([
+      { label: 'Belongs to', words: 'Marta Quill (MQ)' },
+      // Half past midnight on the wall in Lisbon, where summer time has begun.
+      { label: 'Taken in', words: 'Thu 2 Jul 2026' },
+      { label: 'For', words: 'guild class' },
+      { label: 'Needed by', words: 'Fri 20 Mar 2026' },
+      { label: 'Settlement', words: 'trade' },
+      { label: 'Agreed', words: 'by word of mouth, Thu 2 Jul 2026' },
+      { label: 'Wishes', words: '“keep it out of the sun”' },
+      { label: 'Photographs', words: 'none are taken' },
+      { label: 'Offcuts and lost ties', words: 'back to the client' },
+    ])
+    expect(receipt.amends).toEqual([])
+  })
+
+  test('one bundle with one tie', () => {
+    const one = lotWith({ bundles: [{ ...bundle(1), tiesIn: 1, thicknessMm: null }] })
+    expect(one?.sum).toBe('1 bundle, 1 tie, 150 g dry')
+    expect(one?.bundles).toHaveLength(1)
+    expect(one?.bundles[0]?.label).toBe('Bundle 1')
+    expect(one?.bundles[0]?.words).toMatch(/^1 tie; 150 g; /)
+    expect(one?.bundles[0]?.words).not.toMatch(/thick|; ;/)
+  })
+
+  test('a lot: its title and its lines', () => {
+    expect(lotWith({})).toMatchObject({
+      title: 'Lot 7: flax',
+      lines: [
+        { label: 'Colour', words: 'straw' },
+        { label: 'Dye', words: 'weld (plant dye)' },
+        { label: 'Ties', words: 'stay undyed' },
+        { label: 'Faults told', words: 'not asked' },
+      ],
+    })
+    const other = lotWith({
+      tiesUndyed: false,
+      keptApart: 'from lot 8',
+      faults: { faults: 'told', words: 'one is frayed' },
+    })
+    expect(other?.lines.slice(2)).toEqual([
+      { label: 'Ties', words: 'may be dyed along' },
+      { label: 'Faults told', words: 'one is frayed' },
+      { label: 'Kept apart', words: 'from lot 8' },
+    ])
+  })
+
+  test('who it belongs to, who brought it, and by what right', () => {
+    expect(line('Belongs to', { clientMark: '' })).toBe('Marta Quill')
+    expect(line('Brought by', { broughtBy: 'Jo Fell', authority: 'her neighbour' })).toBe('Jo Fell: her neighbour')
+    expect(composeReceipt({ ...facts, broughtBy: 'Jo Fell' }, metric).givenBy).toBe('Jo Fell')
+  })
+
+  test('notes, agreements and wishes that have words', () => {
+    expect(line('Note', { note: 'rings the bell twice' })).toBe('rings the bell twice')
+    expect(line('Agreed', { agreed: { how: 'message', agreedOn: '2026-07-03', words: 'on a postcard' } })).toBe(
+      'by message, Fri 3 Jul 2026: on a postcard',
+    )
+    expect(line('Agreed', { agreed: { how: 'signed', agreedOn: '2026-07-03', words: '' } })).toBe(
+      'signed, Fri 3 Jul 2026',
+    )
+    expect(line('Agreed', { agreed: null })).toBe('not yet: no work begins before')
+    expect(line('Wishes', { wishesSaidBy: 'her son' })).toBe('“keep it out of the sun” (said by her son)')
+  })
+
+  test('each lot of a later one is held against itself, and a new lot against none', () => {
+    const second = { ...lot, id: 8, colour: 'grey' }
+    const before = composeReceipt({ ...facts, lots: [lot, second] }, metric)
+    const after = composeReceipt({ ...facts, lots: [lot, { ...second, colour: 'slate' }, { ...lot, id: 9 }] }, metric)
+    expect(receiptChanges(before, after)).toEqual(['lot 8, colour: slate (was: grey)'])
+  })
+})

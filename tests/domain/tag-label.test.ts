@@ -7,6 +7,7 @@ import {
   pagesOf,
   payloadOf,
   qrFor,
+  qrSideMm,
   readTagAddress,
   secondName,
   TAG_SIZES,
@@ -120,4 +121,61 @@ test('something always stands on a tag beside its code', () => {
   expect(secondName({ name: 'Ilse', mark: 'IM', nameOnTag: true }, 3)).toBe('Ilse')
   expect(secondName({ name: 'Ilse', mark: 'IM', nameOnTag: false }, 3)).toBe('IM')
   expect(secondName({ name: 'Ilse', mark: '', nameOnTag: false }, 3)).toBe('Commission 3')
+})
+
+describe('tags on their edges', () => {
+  // A square code of version v has 17 + 4 v squares to the side (ISO/IEC 18004), and four white ones around it.
+  test('the side of the square code', () => {
+    expect(qrSideMm(1, 0.5)).toBe((21 + 8) * 0.5)
+    expect(qrSideMm(4, 1)).toBe(33 + 8)
+  })
+
+  test('an address may end in strokes, and is asked about in words', () => {
+    expect(readTagAddress(' https://Shed.example/// ')).toEqual({ ok: true, value: 'https://shed.example' })
+    expect(readTagAddress('')).toEqual({ ok: true, value: '' })
+    expect(readTagAddress('https://shed.example/tags')).toEqual({
+      ok: false,
+      sentence:
+        'Address for tags: write it as the phone’s browser shows it, such as https://shed.example, without anything after the name.',
+    })
+  })
+
+  test('an address that is too long says by how much', () => {
+    // "https://" and ".example" are 16 characters, "/T/" and the longest code ten more.
+    const address = (name: number) => `https://${'a'.repeat(name)}.example`
+    const most = Array.from({ length: 200 }, (_, n) => n + 1).filter(n => readTagAddress(address(n)).ok).length
+    expect(versionFor(most + 26)).toBe(4)
+    expect(versionFor(most + 27)).not.toBe(4)
+    expect(readTagAddress(address(most + 3))).toEqual({
+      ok: false,
+      sentence: 'Address for tags: too long by 3 characters for a square code that scans well.',
+    })
+  })
+
+  test('without an address the code stands by itself', () => {
+    expect(payloadOf('', 'KX47RT')).toBe('KX47RT')
+    expect(payloadOf('https://shed.example', 'KX47RT')).toBe('HTTPS://SHED.EXAMPLE/T/KX47RT')
+  })
+
+  // A4 less 5 mm at each edge is 200 by 287 mm; less 6 mm for a line of words, 281 mm. Letter: 205.9 by 263.4 mm.
+  test.each([
+    ['A4', '50 x 30', 4, 9],
+    ['A4', '65 x 45', 3, 6],
+    ['A4', '90 x 50', 2, 5],
+    ['A4', '100 x 60', 2, 4],
+    ['Letter', '50 x 30', 4, 8],
+    ['Letter', '65 x 45', 3, 5],
+    ['Letter', '90 x 50', 2, 5],
+    ['Letter', '100 x 60', 2, 4],
+    ['labels', '50 x 30', 1, 1],
+  ] as const)('%s, %s: %i beside one another, %i below', (paper, size, columns, rows) =>
+    expect(tagsOnSheet(paper, size)).toEqual({ columns, rows }),
+  )
+
+  test('as many to a page as stand beside and below one another', () => {
+    const tags = [1, 2, 3, 4, 5, 6, 7]
+    expect(pagesOf(tags, { columns: 2, rows: 3 })).toEqual([[1, 2, 3, 4, 5, 6], [7]])
+    expect(pagesOf(tags.slice(0, 6), { columns: 2, rows: 3 })).toEqual([[1, 2, 3, 4, 5, 6]])
+    expect(pagesOf([], { columns: 2, rows: 3 })).toEqual([])
+  })
 })
