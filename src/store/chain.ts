@@ -1,78 +1,9 @@
 /** The chain of custody: each record that never changes gets a link, the hash of the link before it and of the record. */
 import { createHash } from 'node:crypto'
 import { type RawBuilder, sql } from 'kysely'
+import { CHAINED, CHAINED_TABLES, type Chained, nameOfRecord } from './chained.js'
 import type { Db, Trx } from './db.js'
-
-/** A table whose rows are linked by these columns; `parts` are the rows of a second table that belong to each of them. */
-type Chained = {
-  table: string
-  columns: readonly string[]
-  parts?: { table: string; of: string; columns: readonly string[] }
-}
-
-/**
- * What is linked, in the order in which records of one transaction are. Only columns that are never changed, and none
- * that a person's erasure empties. A column that a later migration adds is not put into an old list: its links are made.
- */
-const CHAINED: readonly Chained[] = [
-  { table: 'lot', columns: ['commission_id', 'fibre_id'] },
-  { table: 'bundle', columns: ['lot_id', 'n', 'ties_in', 'dry_weight_g', 'weight_typed'] },
-  { table: 'recipe', columns: ['lot_id', 'part_of', 'dry_weight_g', 'job', 'answer', 'made_at', 'made_by'] },
-  {
-    table: 'load',
-    columns: ['pot_id', 'recipe_id', 'dry_weight_g', 'laid_at', 'laid_by'],
-    parts: { table: 'load_bundle', of: 'load_id', columns: ['bundle_id', 'from_place', 'ties_on'] },
-  },
-  {
-    table: 'bath_log',
-    columns: [
-      ...['load_id', 'at', 'entered_at', 'worker_id', 'kind', 'step_n', 'substance_id'],
-      ...['amount', 'unit', 'typed', 'water', 'words', 'undoes'],
-    ],
-  },
-  { table: 'load_weighed', columns: ['load_id', 'n', 'amount', 'typed', 'at', 'worker_id'] },
-  { table: 'outcome', columns: ['lot_id', 'at', 'worker_id', 'swatch', 'nearness', 'words'] },
-  {
-    table: 'hand_back',
-    columns: ['commission_id', 'worker_id', 'at'],
-    parts: {
-      table: 'hand_back_bundle',
-      of: 'hand_back_id',
-      columns: [
-        ...['bundle_id', 'found', 'tied_again', 'ties_in', 'ties_back', 'ties_replaced'],
-        ...['weight_g', 'condition', 'explanation'],
-      ],
-    },
-  },
-  { table: 'wet_cloth', columns: ['lot_id', 'grade', 'least', 'why', 'words', 'at', 'worker_id'] },
-  { table: 'day_promise', columns: ['lot_id', 'day', 'earliest', 'how', 'told_on', 'at', 'worker_id'] },
-  { table: 'step_overrun', columns: ['load_id', 'step_n', 'minutes', 'at', 'worker_id'] },
-  {
-    table: 'incident',
-    columns: ['lot_id', 'kind', 'found_at', 'entered_at', 'worker_id', 'what_happened'],
-    parts: { table: 'incident_bundle', of: 'incident_id', columns: ['bundle_id'] },
-  },
-  { table: 'incident_word', columns: ['incident_id', 'kind', 'at', 'entered_at', 'worker_id'] },
-  { table: 'spot_move', columns: ['bundle_id', 'from_spot_id', 'to_spot_id', 'at', 'worker_id', 'why'] },
-  { table: 'shelf_count_bundle', columns: ['count_id', 'bundle_id'] },
-  { table: 'shelf_count_seen', columns: ['count_id', 'bundle_id', 'seen', 'at', 'worker_id'] },
-  { table: 'shelf_count_finding', columns: ['count_id', 'bundle_id', 'finding'] },
-  { table: 'shelf_count_answer', columns: ['finding_id', 'answer', 'incident_id', 'at', 'worker_id'] },
-  {
-    table: 'tie_event',
-    columns: [
-      ...['bundle_id', 'kind', 'count', 'tied', 'load_id', 'at', 'worker_id', 'words'],
-      ...['ties_on', 'ties_off', 'ties_lost', 'ties_replaced'],
-    ],
-  },
-  { table: 'move', columns: ['bundle_id', 'from_place', 'to_place', 'load_id', 'at', 'worker_id', 'why'] },
-  {
-    table: 'history',
-    columns: ['at', 'worker_id', 'commission_id', 'lot_id', 'load_id', 'what', 'was', 'became', 'words'],
-  },
-]
-
-export const CHAINED_TABLES = CHAINED.map(({ table }) => table)
+import { sealOf } from './receipt-seal.js'
 
 type Link = { n: number; hash: Buffer }
 const START: Link = { n: 0, hash: Buffer.alloc(32) }
@@ -90,12 +21,15 @@ const list = (columns: readonly string[]): RawBuilder<unknown> => sql.join(colum
 
 /** Records of one table after a number, oldest first, as text that is the same for the same record for ever. */
 async function recordsAfter(db: Db, chained: Chained, after: number, most = AT_ONCE): Promise<Recorded[]> {
-  const { table, columns, parts } = chained
+  const { table, columns, parts, key = 'id' } = chained
+  const read = chained.isSealed ? [...columns, 'content', 'grain', 'seal'] : columns
   const { rows } = await sql<Row & { id: number }>`
-    select id, ${list(columns)} from ${sql.table(table)} where id > ${after} order by id limit ${most}`.execute(db)
+    select ${sql.ref(key)} as id, ${list(read)} from ${sql.table(table)}
+    where ${sql.ref(key)} > ${after} order by 1 limit ${most}`.execute(db)
   const recorded: Recorded[] = []
   for (const row of rows) {
     const own = columns.map(column => row[column])
+    if (chained.isSealed) own.push(sealOf(row))
     const facts = parts ? [...own, await partsOf(db, parts, row.id)] : own
     recorded.push({ rowId: row.id, facts: JSON.stringify(facts) })
   }
@@ -111,9 +45,14 @@ async function partsOf(db: Db, parts: NonNullable<Chained['parts']>, id: number)
 }
 
 type Newest = Record<string, number>
+/** Before the first number of any table: tags begin at 0. */
+const NONE = -1
 
 const NEWEST = sql<Newest>`select ${sql.join(
-  CHAINED_TABLES.map(table => sql`coalesce((select max(id) from ${sql.table(table)}), 0) as ${sql.ref(table)}`),
+  CHAINED.map(
+    ({ table, key = 'id' }) =>
+      sql`coalesce((select max(${sql.ref(key)}) from ${sql.table(table)}), ${NONE}) as ${sql.ref(table)}`,
+  ),
 )}`
 
 const newest = async (db: Db): Promise<Newest> => (await NEWEST.execute(db)).rows[0] ?? {}
@@ -124,11 +63,11 @@ async function lastLink(db: Db): Promise<Link> {
 }
 
 /** Links everything written since these numbers. */
-async function linkAfter(trx: Trx, before: Newest): Promise<number> {
+async function linkAfter(trx: Trx, before: Newest, tables: readonly Chained[] = CHAINED): Promise<number> {
   let link: Link | undefined
   let made = 0
-  for (const chained of CHAINED) {
-    for (let after = before[chained.table] ?? 0, records: Recorded[]; ; after = records.at(-1)?.rowId ?? after) {
+  for (const chained of tables) {
+    for (let after = before[chained.table] ?? NONE, records: Recorded[]; ; after = records.at(-1)?.rowId ?? after) {
       records = await recordsAfter(trx, chained, after)
       for (const { rowId, facts } of records) {
         const last: Link = link ?? (await lastLink(trx))
@@ -155,9 +94,32 @@ export async function linked<T>(trx: Trx, work: (trx: Trx) => Promise<T>): Promi
   return answer
 }
 
-/** Records that are older than the chain itself are linked once, at the first start that knows it. Answers how many. */
+/**
+ * Records that are older than the chain, or than its going through their table, are linked once, at the first start that
+ * knows it. Answers how many.
+ */
 export const linkOlderRecords = (db: Db): Promise<number> =>
-  db.transaction().execute(async trx => ((await lastLink(trx)).n > 0 ? 0 : linkAfter(trx, {})))
+  db.transaction().execute(async trx => {
+    const begun = (await lastLink(trx)).n > 0 ? await tablesBegun(trx) : []
+    const fresh = CHAINED.filter(({ table }) => !begun.includes(table))
+    if (fresh.length === 0) return 0
+    const made = await linkAfter(trx, await lastLinked(trx), fresh)
+    const names = fresh.map(({ table }) => sql`(${table})`)
+    await sql`insert or ignore into chain_table (of_table) values ${sql.join(names)}`.execute(trx)
+    return made
+  })
+
+async function tablesBegun(db: Db): Promise<string[]> {
+  const { rows } = await sql<{ table: string }>`select of_table as "table" from chain_table`.execute(db)
+  return rows.map(({ table }) => table)
+}
+
+/** The newest record of each table that has a link. */
+async function lastLinked(db: Db): Promise<Newest> {
+  const { rows } = await sql<{ table: string; newest: number }>`
+    select of_table as "table", max(row_id) as newest from chain group by of_table`.execute(db)
+  return Object.fromEntries(rows.map(({ table, newest }) => [table, newest]))
+}
 
 /** What does not fit the chain, and its last link: who wrote that down elsewhere can see later that nothing was cut off. */
 export type Walked = { links: number; head: string; broken: string[] }
@@ -174,18 +136,18 @@ export async function walkChain(db: Db): Promise<Walked> {
 async function walkTable(db: Db, chained: Chained): Promise<string[]> {
   const { table } = chained
   const broken: string[] = []
-  for (let after = 0, upTo = 0; ; after = upTo) {
+  for (let after = NONE, upTo = NONE; ; after = upTo) {
     const records = await recordsAfter(db, chained, after)
     upTo = records.length < AT_ONCE ? Number.MAX_SAFE_INTEGER : (records.at(-1)?.rowId ?? after)
     const links = await linksOf(db, table, after, upTo)
     for (const { rowId, facts } of records) {
       const link = links.get(rowId)
-      if (!link) broken.push(`${nameOf(table)} ${rowId} was written with another program`)
+      if (!link) broken.push(`${nameOfRecord(table, rowId)} was written with another program`)
       else if (!linkHash(link.before ?? START.hash, table, rowId, facts).equals(link.hash))
-        broken.push(`${nameOf(table)} ${rowId} was changed with another program`)
+        broken.push(`${nameOfRecord(table, rowId)} was changed with another program`)
       links.delete(rowId)
     }
-    for (const rowId of links.keys()) broken.push(`${nameOf(table)} ${rowId} was removed with another program`)
+    for (const rowId of links.keys()) broken.push(`${nameOfRecord(table, rowId)} was removed with another program`)
     if (records.length < AT_ONCE) return broken
   }
 }
@@ -197,21 +159,3 @@ async function linksOf(db: Db, table: string, after: number, upTo: number) {
     where link.of_table = ${table} and link.row_id > ${after} and link.row_id <= ${upTo}`.execute(db)
   return new Map(rows.map(row => [row.rowId, row]))
 }
-
-const NAMES: Readonly<Record<string, string>> = {
-  bath_log: 'line of a bath log',
-  load_weighed: 'weighing',
-  hand_back: 'hand-back',
-  wet_cloth: 'wet cloth',
-  day_promise: 'promised day',
-  step_overrun: 'step that ran over',
-  incident_word: 'line about an incident',
-  history: 'line of the history',
-  spot_move: 'change of spot',
-  tie_event: 'line of the tie board',
-  shelf_count_bundle: 'line of a shelf count',
-  shelf_count_seen: 'sighting of a shelf count',
-  shelf_count_finding: 'finding of a shelf count',
-  shelf_count_answer: 'answer to a shelf count',
-}
-const nameOf = (table: string): string => NAMES[table] ?? table

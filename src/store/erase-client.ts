@@ -7,6 +7,7 @@ import { Refusal } from '../domain/refusal.js'
 import { findClient } from './clients.js'
 import type { By, Db, Trx } from './db.js'
 import { withdrawAllOfClient } from './photographs.js'
+import { sealOf } from './receipt-seal.js'
 import { noteTextOfClient } from './search.js'
 
 /** Why somebody cannot be erased now, in a sentence; null when they can. */
@@ -84,11 +85,7 @@ async function emptyCommissions(trx: Trx, clientId: number): Promise<void> {
     .where('commission_id', 'in', own)
     .execute()
   await trx.updateTable('commission').set({ note: '' }).where('client_id', '=', clientId).execute()
-  await trx
-    .updateTable('receipt')
-    .set({ content: JSON.stringify(GONE) })
-    .where('commission_id', 'in', own)
-    .execute()
+  await eraseReceipts(trx, clientId)
   await trx
     .updateTable('agreement')
     .set({ words: GONE })
@@ -103,6 +100,20 @@ async function emptyCommissions(trx: Trx, clientId: number): Promise<void> {
     .execute()
   await trx.updateTable('unmet_wish').set({ words: GONE }).where('commission_id', 'in', own).execute()
   await trx.deleteFrom('hand_back_person').where('hand_back_id', 'in', handBacks).execute()
+}
+
+/** Their words go with the grain of their seals; the seals stay, so that the chain of custody still fits. */
+async function eraseReceipts(trx: Trx, clientId: number): Promise<void> {
+  const receipts = await trx
+    .selectFrom('receipt')
+    .innerJoin('commission', 'commission.id', 'receipt.commission_id')
+    .select(['receipt.id', 'content', 'grain', 'seal'])
+    .where('client_id', '=', clientId)
+    .execute()
+  for (const receipt of receipts) {
+    const erased = { content: JSON.stringify(GONE), grain: '', seal: sealOf(receipt) }
+    await trx.updateTable('receipt').set(erased).where('id', '=', receipt.id).execute()
+  }
 }
 
 /** What was erased is gone from the journal beside the file as well. */

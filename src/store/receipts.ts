@@ -12,6 +12,7 @@ import { remember } from './history.js'
 import { keptApart } from './keep-apart.js'
 import { lotsOfCommission } from './lots.js'
 import { ready } from './ready.js'
+import { newGrain } from './receipt-seal.js'
 import { returnablesOf } from './returnables.js'
 import { findWorkshop } from './workshop.js'
 
@@ -36,6 +37,7 @@ export async function issueReceipt(trx: Trx, by: By, commissionId: number): Prom
       content: JSON.stringify({ ...now, amends }),
       at: by.at,
       worker_id: by.workerId,
+      grain: newGrain(),
     })
     .execute()
   if (n > 1) await remember(trx, by, { commissionId, what: `receipt ${n} issued` })

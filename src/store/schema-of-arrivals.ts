@@ -93,6 +93,9 @@ export interface ReceiptTable {
   content: string
   at: string
   worker_id: number
+  grain: Generated<string>
+  /** '' until it is erased. */
+  seal: Generated<string>
 }
 
 export interface ArrivalTables {

@@ -7,6 +7,8 @@ const nextLink = (n: string) =>
 export const chainByTrigger: Record<string, Case[]> = {
   chain_stays: [['update chain set hash = zeroblob(32) where n = 1'], ['update chain set row_id = 99999 where n = 2']],
   chain_kept: [['delete from chain'], ['delete from chain where n = (select max(n) from chain)']],
+  chain_table_stays: [["update chain_table set of_table = 'other' where of_table = 'tag'"]],
+  chain_table_kept: [['delete from chain_table'], ["delete from chain_table where of_table = 'receipt'"]],
   chain_in_order: [[nextLink('(select max(n) + 2 from chain)')], [nextLink('-1')]],
 }
 

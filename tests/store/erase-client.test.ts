@@ -164,7 +164,7 @@ test('every table is either about clients or named here as about none', async ()
     ...['workshop', 'workshop_change', 'worker', 'session', 'press', 'catalogue', 'catalogue_change', 'pot', 'chain'],
     ...['tag_setting', 'photograph_setting', 'drop_off_default', 'wet_cloth_setting', 'spot', 'shelf_count'],
     ...['working_days', 'working_hours', 'day_away', 'step_habit', 'calendar_feed'],
-    ...['kept_plan', 'pot_rest'],
+    ...['kept_plan', 'pot_rest', 'chain_table'],
   ]
   expect(tables.filter(name => !(name in OWNED) && !NOBODYS.includes(name))).toEqual([])
   expect(Object.keys(OWNED).filter(name => !tables.includes(name))).toEqual([])
