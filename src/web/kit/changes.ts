@@ -1,5 +1,6 @@
 /** Who has a page open that is to be told when something was written down; what it was, nobody is told here. */
 import { randomUUID } from 'node:crypto'
+import type { Server } from 'node:http'
 import type { FastifyInstance } from 'fastify'
 
 declare module 'fastify' {
@@ -56,6 +57,24 @@ export class Changes {
   }
 }
 
+const IDLE_MS = 100
+const UNFINISHED_MS = 5_000
+
+/**
+ * A connection that is at work when the server closes is kept for a minute once its answer is sent, and the server with
+ * it. Here it goes as soon as nothing is on it, and what is not answered in a few seconds is cut off: a form that is
+ * sent again then counts once.
+ */
+function closeSoon(server: Server): void {
+  const idle = setInterval(() => server.closeIdleConnections(), IDLE_MS)
+  const unfinished = setTimeout(() => server.closeAllConnections(), UNFINISHED_MS)
+  for (const timer of [idle, unfinished]) timer.unref()
+  server.once('close', () => {
+    clearInterval(idle)
+    clearTimeout(unfinished)
+  })
+}
+
 export function changesOf(app: FastifyInstance): void {
   app.decorate('changes', new Changes())
   app.decorateRequest('asOf', '')
@@ -63,5 +82,8 @@ export function changesOf(app: FastifyInstance): void {
     request.asOf = app.changes.version
   })
   // Open streams would hold the server up for as long as somebody has a page open.
-  app.addHook('preClose', async () => app.changes.endAll())
+  app.addHook('preClose', async () => {
+    app.changes.endAll()
+    if (app.server.listening) closeSoon(app.server)
+  })
 }
