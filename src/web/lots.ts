@@ -1,7 +1,6 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { INCIDENT_WORDS } from '../domain/incident.js'
 import { isForDyeAsked } from '../domain/job-for-lot.js'
-import { linesOf } from '../domain/learnt-words.js'
 import { comesNext } from '../domain/lot.js'
 import { pointsOfLot } from '../domain/open-point.js'
 import { ROUTE_WORDS } from '../domain/recipe.js'
@@ -16,7 +15,6 @@ import { photographsOfLot } from '../store/photographs.js'
 import { mayGoUndyed } from '../store/undyed.js'
 import { wetClothsOfLot } from '../store/wet-cloths.js'
 import { howLotCame } from './arrivals.js'
-import { learntOfFibre } from './how-long.js'
 import { found, idIn } from './kit/post.js'
 import { codesOfLot } from './tags.js'
 
@@ -58,7 +56,6 @@ async function showLot(request: FastifyRequest, reply: FastifyReply) {
         wasLaid,
         hasOutcome: cameOut.length > 0,
       }),
-      learnt: linesOf(await learntOfFibre(db, lot.fibreId), lot),
       cloths: await wetClothsOfLot(db, lot.id),
       incidents: await incidentsOfLot(db, lot.id),
       kindWords: INCIDENT_WORDS,
