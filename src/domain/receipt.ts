@@ -22,6 +22,8 @@ export type ReceiptFacts = {
   wishesAnswer: WishesAnswer
   wishes: string
   wishesSaidBy: string
+  /** Those bound to days, seasons or hours, as they are said everywhere. */
+  timedWishes: string[]
   photographs: Photographs
   offcuts: Offcuts
   agreed: Agreement | null
@@ -122,6 +124,9 @@ function factLines(facts: ReceiptFacts, timeZone: string): Line[] {
     { label: 'Settlement', words: facts.arrangement },
     { label: 'Agreed', words: agreed === null ? 'not yet: no work begins before' : sayAgreed(agreed) },
     { label: 'Wishes', words: sayWishes(facts) },
+    ...(facts.timedWishes.length === 0
+      ? []
+      : [{ label: 'Days to leave it alone', words: sayTimed(facts.timedWishes) }]),
     { label: 'Photographs', words: PHOTOGRAPHS_WORDS[facts.photographs] },
     { label: 'Offcuts and lost ties', words: facts.offcuts },
     ...(facts.note === '' ? [] : [{ label: 'Note', words: facts.note }]),
@@ -149,6 +154,8 @@ function sayWishes({ wishesAnswer, wishes, wishesSaidBy }: ReceiptFacts): string
   if (wishesAnswer !== 'told') return wishesAnswer
   return wishesSaidBy === '' ? `“${wishes}”` : `“${wishes}” (said by ${wishesSaidBy})`
 }
+
+const sayTimed = (wishes: readonly string[]): string => wishes.map(words => words.replace(/\.$/, '')).join('; ')
 
 const sayFaults = ({ faults, words }: Faults): string => (faults === 'told' ? words : faults)
 

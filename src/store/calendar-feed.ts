@@ -6,7 +6,10 @@ import { TOKEN_LENGTH, tokenFrom } from '../domain/client-page.js'
 import { Refusal } from '../domain/refusal.js'
 import type { By, Db, Trx } from './db.js'
 
-export type CalendarFeed = { names: boolean; madeAt: string; who: string }
+/** `id` is what a page that shows it holds against what stands there when it is sent. */
+export type CalendarFeed = { id: number; names: boolean; madeAt: string; who: string }
+
+export const NO_FEED = 0
 
 const hashOf = (token: string): string => createHash('sha256').update(token).digest('hex')
 
@@ -14,7 +17,7 @@ const live = (db: Db) =>
   db
     .selectFrom('calendar_feed')
     .innerJoin('worker', 'worker.id', 'calendar_feed.made_by')
-    .select(['names', 'calendar_feed.made_at as madeAt', 'worker.name as who'])
+    .select(['calendar_feed.id', 'names', 'calendar_feed.made_at as madeAt', 'worker.name as who'])
     .where('off_at', 'is', null)
 
 export async function calendarFeed(db: Db): Promise<CalendarFeed | null> {
@@ -22,9 +25,9 @@ export async function calendarFeed(db: Db): Promise<CalendarFeed | null> {
   return row ? { ...row, names: row.names === 1 } : null
 }
 
-/** Makes an address and ends the one before. Answers its token, which is kept nowhere. */
-export async function openCalendarFeed(trx: Trx, by: By, names: boolean): Promise<string> {
-  await endLive(trx, by)
+/** Makes an address and ends the one before, which the page showed. Answers its token, which is kept nowhere. */
+export async function openCalendarFeed(trx: Trx, by: By, shownId: number, names: boolean): Promise<string> {
+  await endShown(trx, by, shownId)
   const token = tokenFrom(randomBytes(TOKEN_LENGTH))
   await trx
     .insertInto('calendar_feed')
@@ -40,17 +43,25 @@ export async function openCalendarFeed(trx: Trx, by: By, names: boolean): Promis
   return token
 }
 
-export async function closeCalendarFeed(trx: Trx, by: By): Promise<void> {
-  if ((await endLive(trx, by)) === 0) throw new Refusal('conflict', 'The calendar has no address any more.')
+export async function closeCalendarFeed(trx: Trx, by: By, shownId: number): Promise<void> {
+  if ((await endShown(trx, by, shownId)) === NO_FEED)
+    throw new Refusal('conflict', 'The calendar has no address any more.')
 }
 
-async function endLive(trx: Trx, by: By): Promise<number> {
-  const { numUpdatedRows } = await trx
+/** Ends the address that the page showed, and no other: one made elsewhere meanwhile may be in somebody's calendar. */
+async function endShown(trx: Trx, by: By, shownId: number): Promise<number> {
+  const id = (await calendarFeed(trx))?.id ?? NO_FEED
+  if (id !== shownId)
+    throw new Refusal(
+      'conflict',
+      'The address of the calendar was made anew or ended elsewhere. Look, then press again.',
+    )
+  await trx
     .updateTable('calendar_feed')
     .set({ off_at: by.at, off_by: by.workerId })
     .where('off_at', 'is', null)
-    .executeTakeFirst()
-  return Number(numUpdatedRows)
+    .execute()
+  return id
 }
 
 /** What this token opens; undefined when it was ended, or never was. */

@@ -14,6 +14,7 @@ import { lotsOfCommission } from './lots.js'
 import { ready } from './ready.js'
 import { newGrain } from './receipt-seal.js'
 import { returnablesOf } from './returnables.js'
+import { timedWishesOf } from './timed-wishes.js'
 import { findWorkshop } from './workshop.js'
 
 export type IssuedReceipt = { commissionId: number; n: number; at: string; who: string; receipt: Receipt }
@@ -113,6 +114,7 @@ async function factsOf(db: Db, commissionId: number, workshopName: string): Prom
     wishesAnswer: client.wishesAnswer,
     wishes: client.wishes,
     wishesSaidBy: client.wishesSaidBy,
+    timedWishes: (await timedWishesOf(db, client.id)).map(({ said }) => said),
     photographs: client.photographs,
     offcuts: arrival.offcuts,
     agreed: isAgreedNow ? agreed : null,

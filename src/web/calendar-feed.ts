@@ -6,12 +6,19 @@ import { awayEvents, neededEvents, workEvents } from '../domain/calendar-events.
 import { readToken } from '../domain/client-page.js'
 import { writeCalendar } from '../domain/icalendar.js'
 import { dayOf } from '../domain/wall-clock.js'
-import { calendarFeed, closeCalendarFeed, feedOfToken, neededDays, openCalendarFeed } from '../store/calendar-feed.js'
+import {
+  calendarFeed,
+  closeCalendarFeed,
+  feedOfToken,
+  NO_FEED,
+  neededDays,
+  openCalendarFeed,
+} from '../store/calendar-feed.js'
 import { baseAddress } from '../store/client-page.js'
 import type { Db } from '../store/db.js'
 import { workPlan } from '../store/work-plan.js'
 import { daysAwayFrom } from '../store/working-days.js'
-import { choice, tick } from './kit/fields.js'
+import { choice, tick, version } from './kit/fields.js'
 import { check, type Form } from './kit/form.js'
 import { formPage, found } from './kit/post.js'
 
@@ -53,24 +60,29 @@ async function showSettings(request: FastifyRequest, reply: FastifyReply, form: 
     title: 'A calendar of the work',
     form,
     status,
-    data: { feed: await calendarFeed(db), hasBase: (await baseAddress(db)) !== '' },
+    data: await settingsData(db),
   })
 }
 
-const asked = z.object({ do: choice('Make an address, or end it', ['make', 'end']), names: tick })
+async function settingsData(db: Db) {
+  const feed = await calendarFeed(db)
+  return { feed, version: feed?.id ?? NO_FEED, hasBase: (await baseAddress(db)) !== '' }
+}
+
+const asked = z.object({ version, do: choice('Make an address, or end it', ['make', 'end']), names: tick })
 
 export function calendarOfWork(app: FastifyInstance): void {
   app.get('/calendar/:token.ics', { config: { open: true } }, sendCalendar)
   formPage(app, '/settings/calendar', {
     show: showSettings,
     act: async (trx, _request, form, by) => {
-      const { do: what, names } = check(asked, form)
+      const { do: what, names, version } = check(asked, form)
       const to = '/settings/calendar'
       if (what === 'end') {
-        await closeCalendarFeed(trx, by)
+        await closeCalendarFeed(trx, by, version)
         return { to, said: 'Ended: the address leads nowhere now.' }
       }
-      const path = `/calendar/${await openCalendarFeed(trx, by, names)}.ics`
+      const path = `/calendar/${await openCalendarFeed(trx, by, version, names)}.ics`
       const address = `${await baseAddress(trx)}${path}`
       return { to, said: `Copy this address into your calendar now, for it is not shown again: ${address}` }
     },

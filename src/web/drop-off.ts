@@ -21,6 +21,7 @@ import { findClient, findClients } from '../store/clients.js'
 import type { Db } from '../store/db.js'
 import { type LotIn, takeIn } from '../store/drop-off.js'
 import { findLot } from '../store/lots.js'
+import { timedWishesOf } from '../store/timed-wishes.js'
 import { askedDayFor, promiseDay } from './asked-day.js'
 import { type Checked, checkDropOff, withoutReason } from './drop-off-check.js'
 import { clientsMeant, fixedClient } from './drop-off-client.js'
@@ -66,6 +67,7 @@ async function showForm(request: FastifyRequest, reply: FastifyReply, sent: Form
     status,
     data: {
       client: client ?? null,
+      timedWishes: client ? await timedWishesOf(db, client.id) : [],
       meant: await clientsMeant(db, form),
       names: [...new Set(clients.map(({ name }) => name))],
       fibres: catalogue.fibres.map(({ id, name }) => ({ id, name })),
@@ -132,6 +134,7 @@ async function showReadBack(request: FastifyRequest, reply: FastifyReply, form: 
       status,
       data: {
         readBack: readBackOf(checked, reading),
+        timedWishes: 'known' in checked.who ? await timedWishesOf(db, checked.who.known.id) : [],
         asked: await askedDayFor(request, db, checked.dropOff),
       },
     })

@@ -183,8 +183,8 @@ export async function wholeWorkshop(): Promise<Database> {
   makeReady(raw, 5)
   await inOneStep(db, trx => loseAndFind(trx, by))
   await inOneStep(db, async trx => {
-    await openCalendarFeed(trx, by, false)
-    await openCalendarFeed(trx, by, true)
+    await openCalendarFeed(trx, by, 0, false)
+    await openCalendarFeed(trx, by, 1, true)
     await openClientPage(trx, by, 1)
     await closeClientPage(trx, by, 1)
     await openClientPage(trx, by, 2)

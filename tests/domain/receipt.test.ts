@@ -30,6 +30,7 @@ const facts: ReceiptFacts = {
   wishesAnswer: 'told',
   wishes: 'keep it out of the sun',
   wishesSaidBy: '',
+  timedWishes: [],
   photographs: 'no',
   offcuts: 'back to the client',
   agreed: { how: 'spoken', agreedOn: '2026-07-02', words: '' },
@@ -70,6 +71,15 @@ describe('a receipt', () => {
     )
     expect(wordsOf('Agreed')).toMatch(/^by word of mouth, .*2 Jul/)
     expect(receipt.cameAlong).toEqual(['the wrapper'])
+  })
+
+  test('says the days on which it is to be left alone, when there are any, and names them when they change', () => {
+    expect(wordsOf('Days to leave it alone')).toBeUndefined()
+    const timedWishes = ['Nothing on Sundays.', 'Nothing from 20 Dec to 6 Jan each year: the house is closed.']
+    const bound = composeReceipt({ ...facts, timedWishes }, metric)
+    const words = 'Nothing on Sundays; Nothing from 20 Dec to 6 Jan each year: the house is closed'
+    expect(wordsOf('Days to leave it alone', bound)).toBe(words)
+    expect(receiptChanges(receipt, bound)).toEqual([`days to leave it alone: ${words} (was: nothing)`])
   })
 
   test('goes by the calendar of the workshop', () => {

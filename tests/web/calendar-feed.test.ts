@@ -14,9 +14,14 @@ beforeEach(async () => {
 
 const stranger = () => browserOf(site.app)
 
+/** What the page of the settings holds now, with which its form is sent. */
+const shown = async () => String((await site.browser.json('/settings/calendar')).body.version)
+const send = async (what: string, fields: Record<string, string> = {}) =>
+  site.browser.post('/settings/calendar', { do: what, version: await shown(), ...fields })
+
 /** Makes an address as its page does, and answers the path that it says once. */
 async function make(fields: Record<string, string> = {}): Promise<string> {
-  const answer = await site.browser.post('/settings/calendar', { do: 'make', ...fields })
+  const answer = await send('make', fields)
   expect(answer.status).toBe(303)
   const said = decodeURIComponent(String(answer.headers['set-cookie']))
   return /\/calendar\/[A-Z2-7]{26}\.ics/.exec(said)?.[0] ?? ''
@@ -72,9 +77,24 @@ test('ended or made anew, the old address is not there; its token is kept nowher
   expect((await stranger().get(second)).status).toBe(200)
   const kept = JSON.stringify(site.raw.prepare('select * from calendar_feed').all())
   expect(kept).not.toContain(second.slice(10, 36))
-  expect((await site.browser.post('/settings/calendar', { do: 'end' })).status).toBe(303)
+  expect((await send('end')).status).toBe(303)
   expect((await stranger().get(second)).status).toBe(404)
-  expect((await site.browser.post('/settings/calendar', { do: 'end' })).status).toBe(409)
+  expect((await send('end')).status).toBe(409)
+})
+
+test('from two phones, the later press does not end the address that the earlier one made', async () => {
+  const version = await shown()
+  const made = await make({ version })
+  for (const press of ['make', 'end']) {
+    const late = await send(press, { version })
+    expect(late.status).toBe(409)
+    expect(late.text).toContain('was made anew or ended elsewhere')
+    // What stands there now is shown, and the next press is meant for that.
+    expect(late.text).toContain('There is an address, made by Wren')
+    expect(late.text).toContain(`name="version" value="${await shown()}"`)
+  }
+  expect((await stranger().get(made)).status).toBe(200)
+  expect((await send('make', { version: '' })).status).toBe(422)
 })
 
 test('guesses are not there, and nobody without a sign-in makes an address', async () => {

@@ -19,6 +19,14 @@ test('a wish about days stands on the client, the lot and the commission until i
   expect(kept).toEqual({ from_day: '2026-12-20', to_day: '2027-01-06', yearly: 1, said })
   for (const url of ['/clients/1', '/clients/1/days', '/lots/1', '/commissions/1'])
     expect((await browser.get(url)).text, url).toContain(said)
+  // At the next drop-off it stands before both; a receipt says it once it is issued with it.
+  expect((await browser.get('/drop-off?client=1')).text).toContain(said)
+  expect((await browser.get('/commissions/1/receipt')).text).toContain(said)
+  expect((await browser.post('/commissions/1/receipt', {})).status).toBe(303)
+  expect((await browser.json('/commissions/1/receipt?n=2')).body.issued.receipt.facts).toContainEqual({
+    label: 'Days to leave it alone',
+    words: said,
+  })
   expect((await browser.post('/clients/1/days/1/end', {})).status).toBe(303)
   expect((await browser.post('/clients/1/days/1/end', {})).status).toBe(409)
   expect((await browser.get('/lots/1')).text).not.toContain(said)
