@@ -1,33 +1,12 @@
-/**
- * What a return slip says, as a list of blocks from top to bottom: the page, the print and the PDF all draw these and
- * add no word of their own. Figures read in the units and by the clock of the workshop as they were that day.
- */
-import { type TieState, tieStates } from './bundle-check.js'
+/** What a return slip says. Figures read in the units and by the clock of the workshop as they were that day. */
+import { tieStates } from './bundle-check.js'
 import { dayOf, sayDay } from './day.js'
 import { sayRuns } from './number-runs.js'
+import { addressBlocks, type Block, section } from './paper-blocks.js'
 import { sayWeight, sayWeightToGram } from './quantity.js'
 import { ROUTE_WORDS } from './recipe.js'
 import { type Accounts, accounts, type Checked, differences, slipLines, USE_WORDS } from './return-slip.js'
 import type { ReturnSlip, SlipLot } from './slip-facts.js'
-
-/** A bundle as it is drawn beside its row. */
-export type DrawnBundle = { swatch: string | null; ties: TieState[]; tiesUndyed: boolean; label: string }
-
-export type TableRow = { cells: string[]; drawn: DrawnBundle | null }
-
-export type Block =
-  | { is: 'head'; title: string; workshop: string }
-  | { is: 'facts'; rows: { name: string; words: string }[] }
-  | { is: 'heading'; words: string }
-  | { is: 'colour'; swatch: string | null; words: string; beside: string }
-  | { is: 'words'; words: string }
-  /** `strong` begins the item; `quoted` ends it, word for word, or is ''. */
-  | { is: 'list'; framed: boolean; items: { strong: string; words: string; quoted: string }[] }
-  | { is: 'table'; caption: string; head: string[]; rows: TableRow[]; strong: boolean }
-  /** Lines to sign; `signature` is path data in signature.ts's field, or '' for a line to write on. */
-  | { is: 'signatures'; places: { words: string; signature: string }[] }
-  /** An address as a QR, with the same address in letters. */
-  | { is: 'address'; words: string; address: string }
 
 const checkedOf = (lot: SlipLot): Checked[] =>
   lot.bundles.map(({ check, ...bundle }) => ({ bundle: { ...bundle, lotId: lot.id }, check }))
@@ -45,26 +24,12 @@ export function slipBlocks(slip: ReturnSlip, clientAddress: string | null): Bloc
     ...section('A word with it', slip.words),
     { is: 'heading', words: 'How to use it' },
     { is: 'list', framed: false, items: USE_WORDS.map(words => ({ strong: '', words, quoted: '' })) },
-    ...(clientAddress === null ? [] : [addressBlock(clientAddress)]),
+    ...addressBlocks(clientAddress),
     signatures(slip),
     ...(slip.slipWords === '' ? [] : [{ is: 'words' as const, words: slip.slipWords }]),
     ...addedLater(slip),
   ]
 }
-
-const addressBlock = (address: string): Block => ({
-  is: 'address',
-  words: 'Where your bundles are, at any time:',
-  address,
-})
-
-const section = (heading: string, words: string): Block[] =>
-  words === ''
-    ? []
-    : [
-        { is: 'heading', words: heading },
-        { is: 'words', words },
-      ]
 
 const ERASED = 'the name was erased'
 

@@ -14,10 +14,12 @@ import {
 import { findClient } from '../store/clients.js'
 import { findCommission } from '../store/commissions.js'
 import { handBacksOfCommission } from '../store/hand-backs.js'
+import { receiptsIssued, receiptsOf } from '../store/receipts.js'
 import { findHandBack } from '../store/return-slip.js'
 import { choice } from './kit/fields.js'
 import { check, Form } from './kit/form.js'
 import { found, idIn, onPost } from './kit/post.js'
+import { sendReceipt } from './receipts.js'
 import { sendSlip } from './return-slip.js'
 
 /** Kept nowhere and listed nowhere; nothing that is clicked on it tells where it came from. */
@@ -43,6 +45,16 @@ async function sendSlipTo(request: FastifyRequest, reply: FastifyReply) {
   return sendSlip(request, reply, found(own ? slip : undefined, 'slip'))
 }
 
+/** One of the client's own receipts, as it was issued. */
+async function sendReceiptTo(request: FastifyRequest, reply: FastifyReply) {
+  const { db } = request.server
+  const { client } = await askedFor(request, reply)
+  const own = client && (await findCommission(db, idIn(request)))?.clientId === client.id
+  const { n } = request.params as { n: string }
+  const issued = own ? (await receiptsOf(db, idIn(request))).find(one => String(one.n) === n) : undefined
+  return sendReceipt(request, reply, found(issued, 'receipt'))
+}
+
 async function showTo(request: FastifyRequest, reply: FastifyReply) {
   const { db } = request.server
   const { token, client } = await askedFor(request, reply)
@@ -57,7 +69,8 @@ async function showTo(request: FastifyRequest, reply: FastifyReply) {
       lotIds,
       bundles,
     }))
-    commissions.push({ ...one, lots, toFetch, handBacks })
+    const receipts = (await receiptsIssued(db, one.id)).map(({ n, at }) => ({ n, at }))
+    commissions.push({ ...one, lots, toFetch, receipts, handBacks })
   }
   return reply.page('client-page/show', {
     title: client.name,
@@ -90,6 +103,7 @@ export function clientPage(app: FastifyInstance): void {
   app.get('/c/:token', { config: { open: true } }, showTo)
   app.get('/C/:token', { config: { open: true } }, showTo)
   app.get('/c/:token/slips/:id', { config: { open: true } }, sendSlipTo)
+  app.get('/c/:token/receipts/:id/:n', { config: { open: true } }, sendReceiptTo)
   app.get('/clients/:id/page', (request, reply) => showForDyer(request, reply))
   onPost(app, '/clients/:id/page', {
     show: showForDyer,

@@ -1,6 +1,5 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
-import { PAPER_NAMES, PAPERS, type Paper } from '../domain/paper.js'
 import { accounts, type Checked, slipLines } from '../domain/return-slip.js'
 import { slipBlocks, slipRunning } from '../domain/slip-blocks.js'
 import type { ReturnSlip } from '../domain/slip-facts.js'
@@ -11,8 +10,8 @@ import { addHandBackNote } from '../store/hand-back-note.js'
 import { findHandBack } from '../store/return-slip.js'
 import { id, text } from './kit/fields.js'
 import { check, Form } from './kit/form.js'
+import { type PaperContent, paperPage, sendPaper } from './kit/paper.js'
 import { found, idIn, onPost } from './kit/post.js'
-import { qrDrawing } from './kit/qr-drawing.js'
 
 const checkedOf = ({ lots }: ReturnSlip): Checked[] =>
   lots.flatMap(lot => lot.bundles.map(({ check, ...bundle }) => ({ bundle: { ...bundle, lotId: lot.id }, check })))
@@ -40,46 +39,25 @@ async function showClosed(request: FastifyRequest, reply: FastifyReply, form: Fo
   })
 }
 
-const paperOf = (request: FastifyRequest): Paper => {
-  const asked = Form.read(request.query).value('paper')
-  return PAPERS.find(one => one === asked || PAPER_NAMES[one] === asked) ?? request.workshop.slipPaper
-}
-
 /** The slip's own content, the same for the page, the print and the PDF. */
-const contentOf = async (db: Db, slip: ReturnSlip) => ({
+const contentOf = async (db: Db, slip: ReturnSlip): Promise<PaperContent> => ({
   blocks: slipBlocks(slip, await clientPageAddress(db, slip.commissionId)),
   running: slipRunning(slip),
 })
 
 async function showSlip(request: FastifyRequest, reply: FastifyReply) {
   const slip = await readSlip(request)
-  const paper = paperOf(request)
-  const { blocks, running } = await contentOf(request.server.db, slip)
+  const content = await contentOf(request.server.db, slip)
   return reply.page('return-slip/slip', {
     title: `Return slip ${slip.id}`,
-    data: {
-      slip,
-      accounts: accounts(checkedOf(slip)),
-      blocks: blocks.map(block =>
-        block.is === 'address' ? { ...block, qr: qrDrawing(block.address, 0.5, 'the address below') } : block,
-      ),
-      running,
-      paper,
-      papers: PAPERS.map(name => ({ name, key: PAPER_NAMES[name] })),
-      paperClass: `paper-${PAPER_NAMES[paper]}`,
-    },
+    data: { slip, accounts: accounts(checkedOf(slip)), ...paperPage(request, content) },
   })
 }
 
 /** The slip as a file, on the paper that was asked for. */
 export async function sendSlip(request: FastifyRequest, reply: FastifyReply, slip: ReturnSlip) {
-  const { blocks, running } = await contentOf(request.server.db, slip)
-  const { slipPdf } = await import('./return-slip-pdf.js') // only now: the library of PDFs is large and slow to load
-  const bytes = await slipPdf({ blocks, running, paper: paperOf(request), at: slip.at })
-  return reply
-    .header('content-disposition', `inline; filename="return-slip-${slip.id}.pdf"`)
-    .type('application/pdf')
-    .send(bytes)
+  const content = await contentOf(request.server.db, slip)
+  return sendPaper(request, reply, { ...content, name: `return-slip-${slip.id}`, at: slip.at })
 }
 
 const noteForm = z.object({ note: z.object({ words: text('The note', 2000) }) })

@@ -1,6 +1,7 @@
 /** An invented hand-back of one lot of two bundles, and parts of its slip. */
 import { type BundleCheck, unchecked } from '../../src/domain/bundle-check.js'
-import { type Block, slipBlocks } from '../../src/domain/slip-blocks.js'
+import type { Block } from '../../src/domain/paper-blocks.js'
+import { slipBlocks } from '../../src/domain/slip-blocks.js'
 import type { Bath, ReturnSlip, SlipBundle, SlipLot } from '../../src/domain/slip-facts.js'
 
 export const bundle = (n: number, check: Partial<BundleCheck> = {}): SlipBundle => ({

@@ -2,6 +2,7 @@ import { beforeEach, expect, test } from 'vitest'
 import { takeInLot } from '../a-lot.js'
 import { makeReady, rowsTicked } from '../hand-back-helper.js'
 import { browserOf, testApp } from '../helper.js'
+import { textOf } from '../pdf-text.js'
 
 let site: Awaited<ReturnType<typeof testApp>>
 beforeEach(async () => {
@@ -16,6 +17,12 @@ beforeEach(async () => {
 const press = (what: string, client = 1) => site.browser.post(`/clients/${client}/page`, { do: what })
 const token = (client = 1) =>
   String(site.raw.prepare('select token from client_page where client_id = ? and off_at is null').pluck().get(client))
+/** As it is sent: kept by no cache, listed by no search, and silent about its address. */
+const PRIVATE = {
+  'cache-control': 'no-store',
+  'x-robots-tag': 'noindex, nofollow, noarchive',
+  'referrer-policy': 'no-referrer',
+}
 /** Whoever has nothing but the address. */
 const stranger = () => browserOf(site.app)
 
@@ -40,11 +47,7 @@ test('tells nothing that is between the dyer and their client', async () => {
 test('is kept and listed nowhere, and sets no cookie', async () => {
   await press('make')
   const { headers } = await stranger().get(`/c/${token()}`)
-  expect(headers).toMatchObject({
-    'cache-control': 'no-store',
-    'x-robots-tag': 'noindex, nofollow, noarchive',
-    'referrer-policy': 'no-referrer',
-  })
+  expect(headers).toMatchObject(PRIVATE)
   expect(headers['set-cookie']).toBeUndefined()
 })
 
@@ -86,6 +89,38 @@ test('hands out the client’s own slips, and nobody else’s', async () => {
   const own = token()
   await press('end')
   expect((await stranger().get(`/c/${own}/slips/1`)).status).toBe(404)
+})
+
+test('hands out the client’s own receipts, each as it was issued, and nobody else’s', async () => {
+  await press('make')
+  const own = token()
+  site.raw.exec("update commission set needed_by = '2026-04-09' where id = 1")
+  expect((await site.browser.post('/commissions/1/receipt', {})).status).toBe(303)
+  const { text } = await stranger().get(`/c/${own}`)
+  for (const n of [1, 2]) {
+    expect(text).toContain(`/c/${own}/receipts/1/${n}"`)
+    const receipt = await stranger().get(`/c/${own}/receipts/1/${n}`).responseType('blob')
+    expect(receipt.status).toBe(200)
+    expect(receipt.headers).toMatchObject({ ...PRIVATE, 'content-type': 'application/pdf' })
+    expect(receipt.headers['set-cookie']).toBeUndefined()
+    const words = textOf(receipt.body)
+    expect(words).toContain(`Receipt ${n} of commission 1`)
+    expect(words.includes('It amends receipt 1')).toBe(n === 2)
+    for (const strange of ['Bram Osier', 'night blue']) expect(words).not.toContain(strange)
+  }
+  for (const strange of ['2/1', '1/3', '1/0', '1/x', '7/1'])
+    expect((await stranger().get(`/c/${own}/receipts/${strange}`)).status, strange).toBe(404)
+  expect((await stranger().get(`/c/${'A'.repeat(26)}/receipts/1/1`)).status).toBe(404)
+  await press('end')
+  expect((await stranger().get(`/c/${own}/receipts/1/1`)).status).toBe(404)
+})
+
+test('a receipt whose words were erased is neither listed nor handed out', async () => {
+  await press('make')
+  site.raw.exec(`drop trigger lot_closes; update lot set closed_at = '2026-03-09';
+    update receipt set content = '"erased"', grain = '' where commission_id = 1`)
+  expect((await stranger().get(`/c/${token()}`)).text).not.toContain('/receipts/')
+  expect((await stranger().get(`/c/${token()}/receipts/1/1`)).status).toBe(404)
 })
 
 test('its square code stands on the slip once the workshop has an address', async () => {

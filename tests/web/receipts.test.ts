@@ -1,11 +1,16 @@
+import { parse } from 'node-html-parser'
 import { beforeEach, describe, expect, test } from 'vitest'
+import { PAPER_NAMES, PAPERS } from '../../src/domain/paper.js'
 import { plainText } from '../hand-back-helper.js'
 import { testApp } from '../helper.js'
+import { bare, pageText, pdfText, pictureOf, shapeOf } from '../pdf-text.js'
 import { takeInLot } from '../pots-kit.js'
+import { scannedPage, scannedPicture } from '../scanned.js'
 
 let site: Awaited<ReturnType<typeof testApp>>
 beforeEach(async () => {
   site = await testApp()
+  site.raw.exec("update drop_off_default set receipt_words = 'A year at most.'")
   await takeInLot(site.db, site.by)
 })
 
@@ -14,6 +19,20 @@ const page = async (url = at) => plainText((await site.browser.get(url)).text)
 const stored = () => site.raw.prepare('select n, content from receipt order by n').raw().all()
 const change = (version: number, neededBy: string) =>
   site.browser.post('/commissions/1/edit', { purpose: 'hat class', neededBy, arrangement: 'trade', note: '', version })
+
+const pdf = async (query = ''): Promise<Buffer> => {
+  const answer = await site.browser.get(`${at}.pdf${query}`).responseType('blob')
+  expect([answer.status, answer.headers['content-type']]).toEqual([200, 'application/pdf'])
+  return answer.body
+}
+/** What stands at the top of every further sheet, as the page has it. */
+const runningOf = (html: string): string =>
+  parse(html)
+    .querySelectorAll('.running span')
+    .map(({ text }) => parse(text).text)
+    .join(' · ')
+
+const WRAPPER = { commission_id: 1, kind: 'wrapper', words: 'the blue cloth', at: '2026-03-02', worker_id: 1 } as const
 
 describe('the receipt of a drop-off', () => {
   test('is there at once, with number, what, count, condition, wishes, dates and both names', async () => {
@@ -35,9 +54,47 @@ describe('the receipt of a drop-off', () => {
     expect((await site.browser.get('/commissions/1')).text).toContain(`href="${at}"`)
   })
 
-  test('is printed on either paper', async () => {
+  test('is printed on any paper, a roll too', async () => {
     expect((await site.browser.get(at)).text).toContain('class="paper-a5"')
     expect((await site.browser.get(`${at}?paper=Letter`)).text).toContain('class="paper-letter"')
+    expect((await site.browser.get(`${at}?paper=roll`)).text).toContain('class="paper-roll"')
+    site.raw.exec("update workshop set slip_paper = '80 mm roll'")
+    expect((await site.browser.get(at)).text).toContain('class="paper-roll"')
+  })
+
+  test('is a PDF that says what the page says, word for word, on every paper', async () => {
+    await change(1, '24 Mar')
+    await site.db
+      .updateTable('client')
+      .set({ name: 'Zoë Ńowak & <son>', wishes: `not ${'averylongwordwithoutanyend'.repeat(9)}, потому что` })
+      .execute()
+    await site.db.insertInto('returnable').values(WRAPPER).execute()
+    expect((await site.browser.post(at, {})).status).toBe(303)
+    for (const which of ['', '&n=1']) {
+      const html = (await site.browser.get(`${at}?paper=a5${which}`)).text
+      const words = pageText(html)
+      expect(words.length).toBeGreaterThan(300)
+      for (const paper of PAPERS) {
+        const answer = await pdf(`?paper=${PAPER_NAMES[paper]}${which}`)
+        expect(pdfText(answer, runningOf(html)), paper).toBe(words)
+        if (paper === '80 mm roll') expect(shapeOf(answer)).toMatchObject({ pages: 1 })
+      }
+    }
+    expect(pageText((await site.browser.get(at)).text)).toContain(bare('It amends receipt 1'))
+    expect((await site.browser.get('/commissions/1/receipt.pdf?n=7')).status).toBe(404)
+    expect((await site.browser.get('/commissions/9/receipt.pdf')).status).toBe(404)
+  })
+
+  test('carries the square code of the client’s own page, once they have one, read from page and PDF', async () => {
+    const address = 'https://a-shed-with-a-long-name-by-the-river.example'
+    site.raw.prepare('update tag_setting set address = ?').run(address)
+    expect(await scannedPage((await site.browser.get(at)).text)).toEqual([])
+    await site.browser.post('/clients/1/page', { do: 'make' })
+    const token = site.raw.prepare('select token from client_page').pluck().get()
+    const whole = `${address.toUpperCase()}/C/${token}`
+    expect(await scannedPage((await site.browser.get(at)).text)).toEqual([whole])
+    for (const paper of PAPERS)
+      expect(await scannedPicture(pictureOf(await pdf(`?paper=${PAPER_NAMES[paper]}`))), paper).toBe(whole)
   })
 
   test('is not issued again while nothing has changed', async () => {

@@ -1,62 +1,18 @@
 /** The PDF of a slip says what its page says, word for word, on every paper: read back by pdftotext (poppler-utils). */
-import { execFileSync } from 'node:child_process'
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs'
-import { tmpdir } from 'node:os'
-import { join } from 'node:path'
 import { beforeEach, describe, expect, test } from 'vitest'
 import { PAPER_NAMES, PAPERS } from '../../src/domain/paper.js'
 import { slipBlocks } from '../../src/domain/slip-blocks.js'
 import { findHandBack } from '../../src/store/return-slip.js'
-import { slipPdf } from '../../src/web/return-slip-pdf.js'
+import { paperPdf } from '../../src/web/kit/paper-pdf.js'
 import { aLot, alike, bring, dyeLotOne, makeReady, rowsTicked } from '../hand-back-helper.js'
 import { testApp } from '../helper.js'
+import { bare, pageText, pdfText, pictureOf, shapeOf, textOf } from '../pdf-text.js'
 import { scannedPicture } from '../scanned.js'
 
 let site: Awaited<ReturnType<typeof testApp>>
 beforeEach(async () => {
   site = await testApp()
 })
-
-const withFile = <T>(bytes: Buffer, use: (file: string, folder: string) => T): T => {
-  const folder = mkdtempSync(join(tmpdir(), 'tie-for-tie-pdf-'))
-  try {
-    writeFileSync(join(folder, 'slip.pdf'), bytes)
-    return use(join(folder, 'slip.pdf'), folder)
-  } finally {
-    rmSync(folder, { recursive: true })
-  }
-}
-
-const textOf = (bytes: Buffer): string =>
-  withFile(bytes, file => execFileSync('pdftotext', ['-raw', file, '-'], { encoding: 'utf8' }))
-
-/** Page size in points, and the number of pages. */
-function shapeOf(bytes: Buffer) {
-  const info = withFile(bytes, file => execFileSync('pdfinfo', [file], { encoding: 'utf8' }))
-  const [, width, height] = /Page size:\s+([\d.]+) x ([\d.]+) pts/.exec(info) ?? []
-  return { width: Number(width), height: Number(height), pages: Number(/Pages:\s+(\d+)/.exec(info)?.[1]) }
-}
-
-/** Where a line breaks is the paper's business: only the characters are compared. */
-const bare = (text: string): string => text.replace(/\s+/g, '')
-
-const ENTITIES: Record<string, string> = { amp: '&', lt: '<', gt: '>', quot: '"', '#39': "'" }
-
-/** The slip on its page, without drawings and without what only repeats on further sheets. */
-function pageText(html: string): string {
-  const [, flow = ''] = /<div class="flow">([\s\S]*)<\/main>/.exec(html) ?? []
-  const text = flow.replace(/<svg[\s\S]*?<\/svg>/g, '').replace(/<[^>]+>/g, ' ')
-  return bare(text.replace(/&(amp|lt|gt|quot|#39);/g, (_, name: string) => ENTITIES[name] ?? ''))
-}
-
-/** The same of the PDF: heads and numbers of several sheets stand on lines of their own. */
-function pdfText(bytes: Buffer, running: string): string {
-  const lines = textOf(bytes)
-    .replaceAll('\f', '\n')
-    .split('\n')
-    .filter(line => !/^\d+ of \d+$/.test(line.trim()) && line.trim() !== running)
-  return bare(lines.join('\n'))
-}
 
 const pdfOf = async (paper: string): Promise<Buffer> => {
   const answer = await site.browser.get(`/hand-backs/1/slip.pdf?paper=${paper}`).responseType('blob')
@@ -178,12 +134,8 @@ describe('the address of the client’s own page', () => {
     await close({ toWhom: 'Marta Quill', ...rowsTicked([{ lot: 0, bundles: 1 }]) })
     const slip = await findHandBack(site.db, 1)
     if (!slip) throw new Error('the slip is not there')
-    const bytes = await slipPdf({ blocks: slipBlocks(slip, ADDRESS), running: [], paper, at: slip.at })
+    const bytes = await paperPdf({ blocks: slipBlocks(slip, ADDRESS), running: [], paper, at: slip.at })
     expect(bare(textOf(bytes))).toContain(ADDRESS)
-    const picture = withFile(bytes, (file, folder) => {
-      execFileSync('pdftoppm', ['-r', '203', '-png', '-singlefile', file, join(folder, 'slip')])
-      return readFileSync(join(folder, 'slip.png'))
-    })
-    expect(await scannedPicture(picture)).toBe(ADDRESS)
+    expect(await scannedPicture(pictureOf(bytes))).toBe(ADDRESS)
   })
 })

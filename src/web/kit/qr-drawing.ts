@@ -1,6 +1,9 @@
 import { encode } from 'uqr'
 import { QUIET_MODULES } from '../../domain/tag-label.js'
 
+/** The side of one square of a code on a paper that goes out, in mm: large enough for a roll printer. */
+export const MODULE_MM = 0.5
+
 /**
  * A square code (QR) as an SVG element of a true size in mm: black on white whatever the page's colours, edges not
  * softened, its white margin inside. Level Q; `text` in figures, capitals and $%*+-./: keeps it small.

@@ -1,27 +1,24 @@
-/** The return slip as a PDF: the blocks of slip-blocks.ts, drawn one below the other. */
-import type { Paper } from '../domain/paper.js'
-import { SIGNATURE_FIELD } from '../domain/signature.js'
-import type { Block } from '../domain/slip-blocks.js'
-import { bundleDrawing } from './kit/bundle-drawing.js'
-import { drawStrokes, drawSvg } from './kit/pdf-drawing.js'
-import { Sheet } from './kit/pdf-sheet.js'
-import { drawTable } from './kit/pdf-table.js'
-import { qrDrawing } from './kit/qr-drawing.js'
+/** A paper that goes out, as a PDF: its blocks drawn one below the other. */
+import type { Paper } from '../../domain/paper.js'
+import type { Block } from '../../domain/paper-blocks.js'
+import { SIGNATURE_FIELD } from '../../domain/signature.js'
+import { bundleDrawing } from './bundle-drawing.js'
+import { drawStrokes, drawSvg } from './pdf-drawing.js'
+import { Sheet } from './pdf-sheet.js'
+import { drawTable } from './pdf-table.js'
+import { MODULE_MM, qrDrawing } from './qr-drawing.js'
 
-/** The side of one square of a QR, in mm: large enough for a roll printer. */
-const MODULE_MM = 0.5
-
-type Slip = { blocks: readonly Block[]; running: readonly string[]; paper: Paper; at: string }
+type Drawn = { blocks: readonly Block[]; running: readonly string[]; paper: Paper; at: string }
 
 /** A roll is first laid out without an end, to see how long it becomes. */
-export async function slipPdf(slip: Slip): Promise<Buffer> {
-  const height = slip.paper === '80 mm roll' ? drawn(slip).pdf.y : undefined
-  const sheet = drawn(slip, height)
-  sheet.numberPages(slip.running)
+export async function paperPdf(what: Drawn): Promise<Buffer> {
+  const height = what.paper === '80 mm roll' ? drawn(what).pdf.y : undefined
+  const sheet = drawn(what, height)
+  sheet.numberPages(what.running)
   return sheet.bytes()
 }
 
-function drawn({ blocks, running, paper, at }: Slip, height?: number): Sheet {
+function drawn({ blocks, running, paper, at }: Drawn, height?: number): Sheet {
   const sheet = new Sheet(paper, { title: running[0] ?? '', at }, height)
   for (const block of blocks) draw(sheet, block)
   return sheet
