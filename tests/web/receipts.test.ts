@@ -29,7 +29,7 @@ const pdf = async (query = ''): Promise<Buffer> => {
 const runningOf = (html: string): string =>
   parse(html)
     .querySelectorAll('.running span')
-    .map(({ text }) => parse(text).text)
+    .map(({ text }) => text)
     .join(' · ')
 
 const WRAPPER = { commission_id: 1, kind: 'wrapper', words: 'the blue cloth', at: '2026-03-02', worker_id: 1 } as const
