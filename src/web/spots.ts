@@ -7,6 +7,7 @@ import { addSpot, findSpot, listSpots, putAtSpot, type Spot, useSpot, whyNotAt }
 import { choice, optionalText, text } from './kit/fields.js'
 import { check, type Form } from './kit/form.js'
 import { formPage, found, idIn, onPost } from './kit/post.js'
+import { whenPressed } from './pressed.js'
 import { scannedTags } from './scanned-tags.js'
 
 async function showSpots(request: FastifyRequest, reply: FastifyReply, form: Form, status: number) {
@@ -31,13 +32,18 @@ const putting = z.object({
   why: optionalText('Why', 200),
 })
 
-/** What a code of a bundle is refused for at this spot. */
+type Scanned = { bundleId: number; place: Place }
+
+/** What a code of a bundle is refused for at this spot. A press that had to wait on a phone undoes no later move. */
 const misplaced =
-  (spot: Spot, doing: 'put' | 'take away', lying: ReadonlySet<number>) =>
-  ({ bundleId, place }: { bundleId: number; place: Place }): string | null => {
+  (spot: Spot, doing: 'put' | 'take away', lying: ReadonlySet<number>, moved: ReadonlySet<number>) =>
+  ({ bundleId, place }: Scanned): string | null => {
+    if (moved.has(bundleId)) return 'was moved since this was pressed: look where it lies now'
     if (doing === 'take away') return lying.has(bundleId) ? null : `does not lie at “${spot.name}”`
     return whyNotAt(spot, place)
   }
+
+const idsOf = (bundles: readonly { bundleId: number }[]) => new Set(bundles.map(({ bundleId }) => bundleId))
 
 export function spots(app: FastifyInstance): void {
   formPage(app, '/places/spots', {
@@ -62,8 +68,13 @@ export function spots(app: FastifyInstance): void {
     act: async (trx, request, form, by) => {
       const spot = found(await findSpot(trx, idIn(request)), 'spot')
       const { codes, do: doing, why } = check(putting, form)
-      const lying = new Set((await bundlesByPlace(trx)).filter(b => b.spotId === spot.id).map(b => b.bundleId))
-      const tagged = await scannedTags(trx, codes, { field: 'codes', whyNot: misplaced(spot, doing, lying) })
+      const pressed = whenPressed(request, form, spot.madeAt, 'this spot was named') ?? by.at
+      const all = await bundlesByPlace(trx)
+      const lying = idsOf(all.filter(({ spotId }) => spotId === spot.id))
+      const moved = idsOf(
+        all.filter(({ spotSince, placeSince }) => [spotSince ?? '', placeSince].some(at => at > pressed)),
+      )
+      const tagged = await scannedTags(trx, codes, { field: 'codes', whyNot: misplaced(spot, doing, lying, moved) })
       const ids = [...tagged.keys()]
       const changed = await putAtSpot(trx, by, doing === 'put' ? spot : null, ids, why)
       return { to: `/places/spots/${spot.id}`, said: saidOf(spot, doing, changed, ids.length) }

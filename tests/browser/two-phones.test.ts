@@ -1,63 +1,23 @@
 /** At the pot with two phones and a poor line: both show the same, and each press counts exactly once. */
-import type { AddressInfo } from 'node:net'
-import type { Browser, BrowserContext, Page } from 'playwright-core'
+import type { Browser, Page } from 'playwright-core'
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest'
-import { testApp } from '../helper.js'
-import { lotReady, threePots } from '../pots-kit.js'
 import { LAPTOP, openChromium, PHONE } from './chromium.js'
 import { inspectionIn } from './inspection.js'
-
-const SECONDS = 1_000
-const POT = '/pots/1/now'
+import { board, loadInPot, POT, press, SECONDS, told, waits } from './phones.js'
 
 let browser: Browser
-let site: Awaited<ReturnType<typeof testApp>>
-let address: string
-let contexts: BrowserContext[] = []
-
+let pot: Awaited<ReturnType<typeof loadInPot>>
 beforeAll(async () => {
   browser = await openChromium()
 })
 afterAll(() => browser?.close())
 beforeEach(async () => {
-  site = await testApp()
-  const [pot] = await threePots(site.db, site.by)
-  const lot = await lotReady(site.db, site.by)
-  const ticks = Object.fromEntries([1, 2, 3].map(n => [`bundles.${n}`, 'yes']))
-  await site.browser.post(`/lots/${lot}/load`, { ...ticks, potId: pot })
-  await site.app.listen({ host: '127.0.0.1', port: 0 })
-  address = `http://127.0.0.1:${(site.app.server.address() as AddressInfo).port}`
-  site.clock.at = '2026-03-02T10:00:00.000Z'
+  pot = await loadInPot(browser)
 })
-afterEach(async () => {
-  for (const context of contexts) await context.close()
-  contexts = []
-  await site.app.close()
-})
+afterEach(() => pot.stop())
 
-async function phone(more: object = {}): Promise<Page> {
-  const context = await browser.newContext({ baseURL: address, viewport: PHONE, ...more })
-  context.setDefaultTimeout(10 * SECONDS)
-  await context.addCookies([{ name: 'tie', value: site.cookie.replace('tie=', ''), url: address }])
-  contexts.push(context)
-  const page = await context.newPage()
-  await page.goto(POT)
-  return page
-}
-
-type Line = {
-  kind: string
-  words: string
-  water: string | null
-  stepN: number | null
-  at: string
-  undoneAt: string | null
-}
-const log = async (): Promise<Line[]> => (await site.browser.json('/loads/1/now')).body.load.log
-const told = (lines: Line[]) => lines.map(({ kind, words, water, stepN }) => `${kind} ${water ?? stepN ?? words}`)
-const press = (page: Page, name: string | RegExp) => page.getByRole('button', { name }).first().click()
-const board = (page: Page) => page.getByRole('region', { name: 'Waiting to be sent' })
-const waits = (page: Page, words: string) => board(page).getByText(words).first().waitFor()
+const phone = (more: object = {}): Promise<Page> => pot.phone(more)
+const log = () => pot.log()
 
 describe('two phones', () => {
   test('what is pressed on one is on the other within seconds, without a reload', async () => {
@@ -84,8 +44,8 @@ describe('two phones', () => {
 
   test('the page of a pot says so within seconds when nobody is signed in any more', async () => {
     const page = await phone()
-    await site.browser.post('/sign-out', { everywhere: 'yes' })
-    await site.app.changes.tell()
+    await pot.site.browser.post('/sign-out', { everywhere: 'yes' })
+    await pot.site.app.changes.tell()
     await page.waitForTimeout(100)
     await press(page, 'Wet through')
     await waits(page, 'Nobody is signed in here')
@@ -99,7 +59,7 @@ describe('a line that is cut', () => {
     await page.context().setOffline(true)
     await press(page, 'Still floats')
     await waits(page, 'Waiting to be sent (1)')
-    site.clock.at = '2026-03-02T10:20:00.000Z'
+    pot.site.clock.at = '2026-03-02T10:20:00.000Z'
     await press(page, 'Wet through')
     await press(page, 'Lower into Pot 1: Dye')
     await waits(page, 'Waiting to be sent (3)')
@@ -138,19 +98,24 @@ describe('a line that is cut', () => {
     await waits(page, 'Waiting to be sent (1)')
     await press(page, 'Still floats')
     await waits(page, 'Waiting to be sent (2)')
-    const { version } = (await site.browser.json('/loads/1/now')).body.load
-    expect((await site.browser.post('/loads/1/steps', { version, early: 'yes' })).status).toBe(303)
+    const { version } = (await pot.site.browser.json('/loads/1/now')).body.load
+    expect((await pot.site.browser.post('/loads/1/steps', { version, early: 'yes' })).status).toBe(303)
     await page.context().setOffline(false)
     await waits(page, 'Not done (1)')
     expect(await board(page).innerText()).toContain('Wren wrote down: Dye begun')
     expect(told(await log())).toEqual(['step 1', 'step 2'])
     await page.reload()
     await waits(page, 'Not done (1)')
-    await press(page, 'Drop this press')
+    await press(page, 'Drop it')
     await board(page).waitFor({ state: 'hidden' })
     expect(told(await log())).toEqual(['step 1', 'step 2', 'noted Still floats'])
   })
 })
+
+/** How high the menu is, and how wide its field to find something. */
+const MENU = `['.top', '#find-anywhere'].map(part => document.querySelector(part).getBoundingClientRect())
+  .map(({ width, height }) => ({ width, height }))`
+type Box = { width: number; height: number }
 
 /** Everything that can be touched and is smaller than 48 px either way, on the open page. */
 const SMALL = `[...document.querySelectorAll('a, button, summary, input:not([type=hidden]), textarea, select')]
@@ -162,9 +127,7 @@ const SMALL = `[...document.querySelectorAll('a, button, summary, input:not([typ
 describe('the page of a pot', () => {
   test('can be used by all, with thick fingers, at any width, with and without script', async () => {
     for (const viewport of [PHONE, { width: 320, height: 640 }, LAPTOP]) {
-      const bench = await browser.newContext({ viewport, bypassCSP: true })
-      contexts.push(bench)
-      await bench.addCookies([{ name: 'tie', value: site.cookie.replace('tie=', ''), url: address }])
+      const bench = await pot.context({ viewport, bypassCSP: true })
       const inspect = await inspectionIn(bench, viewport.width)
       const page = await phone({ viewport })
       expect(await page.evaluate(SMALL)).toEqual([])
@@ -177,13 +140,26 @@ describe('the page of a pot', () => {
     }
   })
 
+  test('its menu, and that of every page, is one line on a laptop, with room to type what is looked for', async () => {
+    const page = await phone({ viewport: LAPTOP })
+    for (const width of [1280, 1024]) {
+      await page.setViewportSize({ width, height: 800 })
+      for (const url of [POT, '/']) {
+        await page.goto(url)
+        const [menu, find] = (await page.evaluate(MENU)) as [Box, Box]
+        expect(menu.height, `${url} at ${width}`).toBeLessThan(64)
+        expect(find.width, `${url} at ${width}`).toBeGreaterThan(100)
+      }
+    }
+  })
+
   test('a whole load goes through on it without script', async () => {
     const page = await phone({ javaScriptEnabled: false })
     let steps = 0
     while (await page.locator('.at-pot .main.press').count()) {
       steps += 1
       expect(steps).toBeLessThan(12)
-      site.clock.at = new Date(Date.parse(site.clock.at) + 14 * 3_600_000).toISOString()
+      pot.site.clock.at = new Date(Date.parse(pot.site.clock.at) + 14 * 3_600_000).toISOString()
       if (await page.getByRole('button', { name: /^Clear/ }).count()) await press(page, /^Clear/)
       await page.locator('.at-pot .main.press').click()
     }

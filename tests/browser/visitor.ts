@@ -75,7 +75,7 @@ export class Visitor {
   /** The page's own menu, with all of it in sight. */
   async menu(): Promise<Locator> {
     const menu = this.page.getByRole('navigation', { name: 'The workshop' })
-    if (!(await menu.getByLabel('Find a lot').isVisible())) await this.open('More', menu)
+    if (!(await menu.getByRole('link', { name: 'Settings' }).isVisible())) await this.open('More', menu)
     return menu
   }
 

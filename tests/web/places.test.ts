@@ -51,6 +51,24 @@ test('a bundle is put at a spot by its tag; by its code and by its place the sam
   expect(spotIds()).toEqual([null, null, null, null, 1, null])
 })
 
+test('a press that had to wait on a phone undoes no later move', async () => {
+  await name()
+  await name('low board')
+  const [code = ''] = codes
+  const pressedAt = site.clock.at
+  site.clock.at = new Date(Date.parse(pressedAt) + 600_000).toISOString()
+  expect((await post('/places/spots/2', { codes: code, do: 'put' })).status).toBe(303)
+  site.clock.at = new Date(Date.parse(pressedAt) + 1_200_000).toISOString()
+  const late = await put(code, { pressedAt })
+  expect(late.status).toBe(422)
+  expect(late.text).toContain('was moved since this was pressed: look where it lies now')
+  expect(spotIds()[0]).toBe(2)
+  // Pressed after that move, it counts, however late it comes.
+  const after = new Date(Date.parse(pressedAt) + 700_000).toISOString()
+  expect((await put(code, { pressedAt: after })).status).toBe(303)
+  expect(spotIds()[0]).toBe(1)
+})
+
 test('a slip in a code, a void tag, an unknown one and a bundle elsewhere: each in plain words, nothing written', async () => {
   await name()
   const [good = '', old = '', far = ''] = codes

@@ -1,6 +1,7 @@
 // Only adds: without it, a press that did not get through is sent again by the browser, and its key counts it once.
-// A press at the pot is kept on the phone until the workshop's computer has answered it: what was pressed, when, and the
-// form's one-time key; no names. It is sent in the order of pressing, and what is refused stays until somebody drops it.
+// A press on a form with `data-kept` is kept on the phone until the workshop's computer has answered it: what was pressed,
+// when, and the form's one-time key; no names. Presses about one thing (`data-load`, or `data-of`: its page) are sent in
+// their order. What is refused stays, and holds back what comes after it, until somebody sends it again or drops it.
 {
   const SHELF = 'tie-waiting'
   const AHEAD = 'tie-ahead'
@@ -26,24 +27,54 @@
   const clockOf = at =>
     new Date(at).toLocaleTimeString('en-GB', { hour: '2-digit', minute: '2-digit', timeZone: main.dataset.zone })
 
+  const pageOf = load => `/loads/${load}/now`
+  /** Kinds of which each counts the version of its load up by one. */
+  const COUNTED = new Set(['step', 'note', 'rinse', 'added', 'undo'])
+  /** Kinds that are pressed once: the form is out of the way while its press waits. */
+  const ONCE = ['step', 'weighed', 'cloth']
+
+  /** Where a new press goes: behind those that wait, or in the place of the one that this page shows again. */
+  function placeOf(presses) {
+    const again = presses.findIndex(press => press.key === main.dataset.sentKey)
+    return again < 0 ? presses.length : again
+  }
+
+  /** What a field says, in a few words: the chosen line of a list, codes in a row. */
+  function saidBy(form, typed, name) {
+    const field = form.elements.namedItem(name)
+    const words = field instanceof HTMLSelectElement ? field.selectedOptions[0]?.text : typed.get(name)
+    const short = (words ?? '').trim().split('\n').join(', ').slice(0, 80)
+    return name.endsWith('.words') && short !== '' ? `“${short}”` : short
+  }
+
   function pressOf(form, button) {
     const typed = new Map([...new FormData(form, button)].filter(([, value]) => typeof value === 'string'))
-    const { load, kind } = form.dataset
-    const ahead = waiting().filter(press => press.load === load).length
-    // Each press counts the load's version up by one; those that wait in front of this one will have done so.
+    const { load, kind, kept, says = '' } = form.dataset
+    const of = form.dataset.of ?? pageOf(load)
+    const presses = waiting()
+    const before = presses.slice(0, placeOf(presses)).filter(press => press.of === of)
+    // Those that wait in front of this one will have counted the version up.
+    const ahead = before.filter(press => COUNTED.has(press.kind)).length
     if (typed.has('version')) typed.set('version', String(Number(typed.get('version')) + ahead))
     const at = new Date(serverNow()).toISOString()
-    const said = typed.get('note.words') ?? typed.get('rinse.water')
+    const said = says.split(' ').map(name => saidBy(form, typed, name))
     return {
       key: typed.get('key'),
       to: form.getAttribute('action'),
       typed: [...typed, ['pressedAt', at]],
-      words: said ? `${form.dataset.kept} ${kind === 'note' ? `“${said.slice(0, 80)}”` : said}` : form.dataset.kept,
-      load,
+      words: [kept, ...said].filter(Boolean).join(' '),
+      of,
       kind,
       at,
-      ahead,
+      isFirst: before.length === 0,
     }
+  }
+
+  function keepNew(press) {
+    const presses = waiting()
+    const at = placeOf(presses)
+    keep([...presses.slice(0, at), press, ...presses.slice(at + 1)])
+    delete main.dataset.sentKey
   }
 
   /** What became of a press: counted, refused, or not answered yet. */
@@ -74,12 +105,12 @@
     }
   }
 
-  /** The first that may be sent: nothing of the same load is refused in front of it. */
+  /** The first that may be sent: nothing about the same thing is refused in front of it. */
   function nextOf(presses) {
     const held = new Set()
     for (const press of presses) {
-      if (press.refused) held.add(press.load)
-      else if (!held.has(press.load)) return press
+      if (press.refused) held.add(press.of)
+      else if (!held.has(press.of)) return press
     }
     return undefined
   }
@@ -100,7 +131,7 @@
           drop(press.key)
           sent = answer
         } else if (answer.refused) {
-          if (press.key === justNow?.key && press.ahead === 0) return sendPlainly(justNow)
+          if (press.key === justNow?.key && press.isFirst) return sendPlainly(justNow)
           change(press.key, { refused: answer.refused })
         } else break
       }
@@ -137,7 +168,7 @@
     if (event.defaultPrevented || !form.dataset.kept || form.dataset.plain) return
     const press = pressOf(form, button)
     try {
-      keep([...waiting(), press])
+      keepNew(press)
     } catch {
       return // The phone keeps nothing: the browser sends it as it always did.
     }
@@ -176,15 +207,37 @@
     line.append(made('strong', press.words), ` at ${clockOf(press.at)}`)
     if (!press.refused) return line
     line.className = 'refused'
-    const away = made('button', 'Drop this press')
+    const isShown = press.key === main.dataset.sentKey
+    const again = made('button', 'Send it again')
+    again.type = 'button'
+    again.addEventListener('click', () => showAgain(press))
+    const away = made('button', 'Drop it')
     away.type = 'button'
     away.addEventListener('click', () => {
       drop(press.key)
       show()
       sendAll().catch(show)
     })
-    line.append(made('p', `Not done. ${press.refused}`), linked('Open the page', `/loads/${press.load}/now`), away)
+    if (isShown) line.append(': this page shows it. Send it from here, or ', away)
+    else line.append(made('p', press.refused), again, away)
     return line
+  }
+
+  /**
+   * Sent by the browser itself, a refused press opens its page as things stand now, with what was typed and what is wrong.
+   * It waits on until it is sent from there, or dropped: looking alone loses nothing.
+   */
+  function showAgain(press) {
+    const form = made('form')
+    form.method = 'post'
+    form.action = press.to
+    for (const [name, value] of press.typed) {
+      const field = made('input')
+      Object.assign(field, { type: 'hidden', name, value })
+      form.append(field)
+    }
+    document.body.append(form)
+    form.submit()
   }
 
   /** Which presses wait, and, in place of a step's button that was pressed already, that it was. */
@@ -196,7 +249,7 @@
     const open = presses.length - refused
     const words = [
       open > 0 ? `${sending ? 'Being sent' : 'Waiting to be sent'} (${open}).` : '',
-      refused > 0 ? `Not done (${refused}): look, then drop it.` : '',
+      refused > 0 ? `Not done (${refused}): send it again, or drop it.` : '',
       signedOut ? 'Nobody is signed in here: it is sent after signing in.' : '',
     ]
     const sentence = words.filter(Boolean).join(' ')
@@ -205,15 +258,23 @@
     ask.replaceChildren(
       ...(signedOut ? [linked('Sign in', `/sign-in?next=${encodeURIComponent(location.pathname)}`)] : []),
     )
+    const lastOf = (of, kind) => presses.filter(press => press.of === of && (!kind || press.kind === kind)).at(-1)
     for (const place of document.querySelectorAll('[data-waits-for]')) {
-      const last = presses.filter(press => press.load === place.dataset.waitsFor && press.kind === 'step').at(-1)
+      const { waitsFor, waitsKind = 'step' } = place.dataset
+      const last = lastOf(waitsFor.startsWith('/') ? waitsFor : pageOf(waitsFor), waitsKind)
       place.hidden = !last
-      place.textContent = last ? `Pressed at ${clockOf(last.at)}, not sent yet: ${last.words}` : ''
+      place.textContent = last
+        ? `Pressed at ${clockOf(last.at)}, ${last.refused ? 'not done, see below' : 'not sent yet'}: ${last.words}`
+        : ''
     }
-    for (const form of document.querySelectorAll('form[data-kind=step]'))
-      form.hidden = presses.some(press => press.load === form.dataset.load && press.kind === 'step')
+    // One that was refused and is looked at again can be pressed again.
+    for (const kind of ONCE)
+      for (const form of document.querySelectorAll(`form[data-kind=${kind}]`)) {
+        const last = lastOf(form.dataset.of ?? pageOf(form.dataset.load), kind)
+        form.hidden = last !== undefined && last.key !== main.dataset.sentKey
+      }
     for (const form of document.querySelectorAll('form[data-kind=undo]')) {
-      const last = presses.filter(press => press.load === form.dataset.load).at(-1)
+      const last = lastOf(pageOf(form.dataset.load))
       const button = form.querySelector('button')
       button.dataset.words ??= button.textContent
       const back = last?.kind === 'undo' ? 'Undo one more' : `Undo: ${last?.words}`
