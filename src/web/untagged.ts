@@ -3,7 +3,7 @@ import { z } from 'zod'
 import { BUNDLE_LIMITS } from '../domain/bundles-line.js'
 import { type Day, dayOf, readDay } from '../domain/day.js'
 import { FACTS_NEEDED, type Fact, type Facts, factsMatching, factsTold, knownAgain } from '../domain/known-again.js'
-import { GONE_PLACES, PLACES } from '../domain/place.js'
+import { HERE_PLACES } from '../domain/place.js'
 import { readCount, readWeight } from '../domain/quantity.js'
 import { Refusal } from '../domain/refusal.js'
 import { readTagCode, sayTagCode } from '../domain/tag-code.js'
@@ -17,7 +17,6 @@ import { sayFor } from './kit/say.js'
 import { unitsOf } from './pots.js'
 
 const dayNow = (request: FastifyRequest): Day => dayOf(request.server.now().toISOString(), request.workshop.timeZone)
-const PLACES_HERE = PLACES.filter(place => !(GONE_PLACES as readonly string[]).includes(place))
 
 const factFields = (request: FastifyRequest) => {
   const units = unitsOf(request.workshop)
@@ -29,7 +28,7 @@ const factFields = (request: FastifyRequest) => {
     ties: readIfTyped(typed => readCount(typed, { label: 'number of ties', noun: 'tie', ...BUNDLE_LIMITS.ties })),
     day: readIfTyped(typed => readDay(typed, dayNow(request), { label: 'day', lean: 'back', latest: dayNow(request) })),
     fibreId: readBy(typed => ({ ok: true, value: typed })),
-    place: choice('Where it was found', ['', ...PLACES_HERE]).catch(''),
+    place: choice('Where it was found', ['', ...HERE_PLACES]).catch(''),
   }
 }
 
@@ -93,7 +92,7 @@ async function showUntagged(request: FastifyRequest, reply: FastifyReply, form: 
       asked: form.typed.size > 0,
       ...found,
       needed: FACTS_NEEDED,
-      places: PLACES_HERE,
+      places: HERE_PLACES,
       fibres: fibres.map(({ id, name }) => ({ id, name })),
     },
   })
