@@ -14,7 +14,9 @@ export async function tellPlaces(doing: Doing, now: number): Promise<void> {
     const board = await addSpot(trx, doing.by(now - 30 * DAY), { place: 'arrivals shelf', name: 'top board' })
     await addSpot(trx, doing.by(now - 30 * DAY), { place: 'ready shelf', name: 'by the door' })
     const ids = lot.map(({ bundleId }) => bundleId)
-    await putAtSpot(trx, doing.by(now - 2 * HOUR), (await findSpot(trx, board)) ?? null, ids, 'out of the draught')
+    await putAtSpot(trx, doing.by(now - 2 * HOUR), (await findSpot(trx, board)) ?? null, ids, {
+      why: 'out of the draught',
+    })
   })
   await inOneStep(doing.db, async trx => {
     const count = await beginShelfCount(trx, doing.by(now - HOUR), 'arrivals shelf', null)

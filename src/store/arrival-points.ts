@@ -2,7 +2,7 @@
 import type { OpenPoint } from '../domain/open-point.js'
 import { lotsNotAgreed } from './agreements.js'
 import type { Db } from './db.js'
-import { keptApart } from './keep-apart.js'
+import { keptApart, spotsShared } from './keep-apart.js'
 import { numbersIn, ready } from './ready.js'
 import { returnablesOf } from './returnables.js'
 import { openWishes } from './unmet-wishes.js'
@@ -45,6 +45,10 @@ export async function arrivalPoints(db: Db, commissionId: number): Promise<OpenP
   const [last = whole] = (await lastBundle(db, commissionId)).map(({ lotId, id }) => ({ lotId, bundleIds: [id] }))
   const returnables = (await returnablesOf(db, commissionId)).filter(({ answer }) => answer === 'open')
   const apart = await keptApart(db, lots)
+  const shared = await spotsShared(
+    db,
+    apart.map(({ lotId }) => lotId),
+  )
   return [
     ...wishes.map(({ id, words }) => ({
       ...whole,
@@ -68,13 +72,16 @@ export async function arrivalPoints(db: Db, commissionId: number): Promise<OpenP
     ...apart.map(({ lotId, why }) => ({
       ...whole,
       lotId,
-      sentence: `Lot ${lotId} is kept apart: ${why}`,
+      sentence: [`Lot ${lotId} is kept apart: ${why}`, ...beside(shared.filter(one => one.lotId === lotId))].join('. '),
       to: `${page}#apart-${lotId}`,
       hinders: false,
     })),
     ...(await notAskedForWishes(db, commissionId)),
   ]
 }
+
+const beside = (spots: readonly { spotName: string }[]): string[] =>
+  spots.map(({ spotName }) => `It lies beside another lot at “${spotName}”: put one of them somewhere else`)
 
 async function notAskedForWishes(db: Db, commissionId: number): Promise<OpenPoint[]> {
   const [client] = await head(db, commissionId)

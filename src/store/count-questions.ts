@@ -1,4 +1,5 @@
 /** What a shelf count found missing or unexpected: open until somebody answers it. */
+import { sql } from 'kysely'
 import type { OpenPoint } from '../domain/open-point.js'
 import { GONE_PLACES, isHere, type Place } from '../domain/place.js'
 import { Refusal } from '../domain/refusal.js'
@@ -6,6 +7,7 @@ import { ANSWERS_TO, type Answer, needsWords, type Question } from '../domain/sh
 import type { By, Db, Trx } from './db.js'
 import { remember } from './history.js'
 import { openIncident } from './incidents.js'
+import { ready } from './ready.js'
 import { findSpot, putAtSpot } from './spots.js'
 
 export type CountQuestion = {
@@ -39,7 +41,8 @@ const questions = (db: Db) =>
     .leftJoin('spot', 'spot.id', 'bundle.spot_id')
     .leftJoin('spot as counted', 'counted.id', 'c.spot_id')
     .leftJoin('shelf_count_answer as a', 'a.finding_id', 'f.id')
-    .where('f.finding', 'in', ['missing', 'unexpected'])
+    // Written out, so that the index of questions is used.
+    .where(sql<boolean>`f.finding in ('missing', 'unexpected')`)
     .orderBy('f.id')
     .select(['f.id as findingId', 'f.count_id as countId', 'f.finding', 'c.place as countedPlace'])
     .select(['c.spot_id as countedSpotId', 'counted.name as countedSpotName', 'c.ended_at as endedAt'])
@@ -53,9 +56,10 @@ const typed = ({ finding, endedAt, ...row }: Row): CountQuestion => ({
   endedAt: endedAt ?? '',
 })
 
+const unanswered = ready(db => questions(db).where('a.id', 'is', null))
+
 /** What nobody has answered yet, the oldest first. */
-export const openQuestions = async (db: Db): Promise<CountQuestion[]> =>
-  (await questions(db).where('a.id', 'is', null).execute()).map(typed)
+export const openQuestions = async (db: Db): Promise<CountQuestion[]> => (await unanswered(db)).map(typed)
 
 /** All questions of one count, with the answer to each that has one. */
 export async function questionsOfCount(
@@ -139,7 +143,10 @@ async function putHere(trx: Trx, by: By, question: CountQuestion): Promise<void>
     throw new Refusal('wrong', `On record it is at: ${question.place}. ${next}`, field)
   }
   if (!spot) throw new Refusal('wrong', 'This count was of the whole place: it has no spot to note.', field)
-  await putAtSpot(trx, by, spot, [question.bundleId], `seen there at shelf count ${question.countId}`)
+  await putAtSpot(trx, by, spot, [question.bundleId], {
+    why: `seen there at shelf count ${question.countId}`,
+    field,
+  })
 }
 
 /** A missing bundle does not go back before somebody says where it is; what is unexpected hinders nothing. */

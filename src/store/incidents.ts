@@ -175,11 +175,15 @@ export const incidentsOfLot = async (db: Db, lotId: number): Promise<Incident[]>
 
 const headsOfLot = ready((db, lotId: number) => heads(db).where('incident.lot_id', '=', lotId))
 
+const openHeads = ready(db => heads(db).where('incident.closed_at', 'is', null))
+
+/** What is not closed, the newest first. */
+export const openIncidents = async (db: Db): Promise<Incident[]> => wholeOnes(db, await openHeads(db))
+
 /** What is not closed, and the latest that are. */
 export async function allIncidents(db: Db): Promise<{ open: Incident[]; closed: Incident[] }> {
-  const open = await heads(db).where('incident.closed_at', 'is', null).execute()
   const closed = await heads(db).where('incident.closed_at', 'is not', null).limit(50).execute()
-  return { open: await wholeOnes(db, open), closed: await wholeOnes(db, closed) }
+  return { open: await openIncidents(db), closed: await wholeOnes(db, closed) }
 }
 
 export type NewWord = { kind: IncidentWordKind; how: string; words: string; at?: string | undefined }

@@ -19,6 +19,23 @@ const apart = ready((db, lotIds: string) =>
 /** Those of these lots that are kept apart now, each with the reason. */
 export const keptApart = (db: Db, lotIds: readonly number[]): Promise<Apart[]> => apart(db, JSON.stringify(lotIds))
 
+const sharedBy = ready((db, lotIds: string) =>
+  db
+    .selectFrom('bundle')
+    .innerJoin('spot', 'spot.id', 'bundle.spot_id')
+    .innerJoin('bundle as other', join =>
+      join.onRef('other.spot_id', '=', 'bundle.spot_id').onRef('other.lot_id', '<>', 'bundle.lot_id'),
+    )
+    .select(['bundle.lot_id as lotId', 'spot.name as spotName'])
+    .distinct()
+    .where('bundle.lot_id', 'in', numbersIn(lotIds))
+    .orderBy('spot.name'),
+)
+
+/** The spots at which these lots lie beside others: where they lay before somebody saw that they must not. */
+export const spotsShared = (db: Db, lotIds: readonly number[]): Promise<{ lotId: number; spotName: string }[]> =>
+  sharedBy(db, JSON.stringify(lotIds))
+
 /** Marks a lot at its drop-off; the line of history is that of taking it in. */
 export async function writeKeptApart(trx: Trx, by: By, lotId: number, why: string): Promise<void> {
   await trx.insertInto('keep_apart').values({ lot_id: lotId, why, at: by.at, worker_id: by.workerId }).execute()

@@ -3,6 +3,7 @@ import type { Place, SpotPlace } from '../domain/place.js'
 import { Refusal } from '../domain/refusal.js'
 import type { By, Db, Trx } from './db.js'
 import { remember } from './history.js'
+import { keptApart } from './keep-apart.js'
 import { ready } from './ready.js'
 
 export type Spot = { id: number; place: SpotPlace; name: string; madeAt: string; withdrawnAt: string | null }
@@ -58,7 +59,8 @@ export async function putAtSpot(
   by: By,
   spot: Spot | null,
   bundleIds: readonly number[],
-  why = '',
+  /** `field`: the one that a refusal is about. */
+  { why = '', field = 'codes' }: { why?: string; field?: string } = {},
 ): Promise<number> {
   if (spot?.withdrawnAt) throw new Refusal('conflict', `“${spot.name}” is out of use. Bring it back into use first.`)
   const rows = await trx
@@ -76,8 +78,10 @@ export async function putAtSpot(
     throw new Refusal(
       'wrong',
       `Bundle ${elsewhere.n} of lot ${elsewhere.lotId} ${whyNotAt(spot, elsewhere.place)}.`,
-      'codes',
+      field,
     )
+  const apart = spot && (await whyNotBeside(trx, spot, [...new Set(rows.map(({ lotId }) => lotId))]))
+  if (apart) throw new Refusal('wrong', apart, field)
   const changing = rows.filter(({ spotId }) => spotId !== (spot?.id ?? null))
   for (const { id, spotId } of changing) {
     await trx
@@ -104,6 +108,16 @@ export async function putAtSpot(
     })
   }
   return changing.length
+}
+
+/** A lot that is kept apart lies alone at its spot; null when nothing is in the way. */
+async function whyNotBeside(trx: Trx, spot: Spot, coming: readonly number[]): Promise<string | null> {
+  const lying = await trx.selectFrom('bundle').select('lot_id as lotId').where('spot_id', '=', spot.id).execute()
+  const lots = [...new Set([...coming, ...lying.map(({ lotId }) => lotId)])]
+  const [apart] = await keptApart(trx, lots)
+  const other = lots.find(lotId => lotId !== apart?.lotId)
+  if (!apart || other === undefined) return null
+  return `Lot ${apart.lotId} is kept apart (${apart.why}) and shares no spot: it cannot lie at “${spot.name}” with lot ${other}. Choose another spot, or write down on its page how it came why it may lie beside others again.`
 }
 
 export type SpotMove = { from: string | null; to: string | null; at: string; who: string; why: string }

@@ -1,6 +1,9 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { addDays, type Day, dayOf } from '../domain/day.js'
+import { INCIDENT_WORDS } from '../domain/incident.js'
 import { lotsReadyToFetch } from '../store/client-told.js'
+import { openQuestions } from '../store/count-questions.js'
+import { openIncidents } from '../store/incidents.js'
 import { loadsAtWork } from '../store/loads.js'
 import { listPots } from '../store/pots.js'
 import { type LotInHand, lotsInHand } from '../store/today.js'
@@ -26,6 +29,8 @@ async function showToday(request: FastifyRequest, reply: FastifyReply) {
     data: {
       today,
       late: { loads: latestFirst(loads), commissions: commissions.filter(({ neededBy }) => neededBy < today) },
+      /** What went wrong, and what a shelf count asks: open until somebody answers it. */
+      open: { incidents: await openIncidents(db), questions: await openQuestions(db), kindWords: INCIDENT_WORDS },
       pots: pots
         .filter(pot => !pot.outOfUse || pot.loadId !== null)
         .map(pot => ({ ...pot, load: loads.find(({ id }) => id === pot.loadId) ?? null })),

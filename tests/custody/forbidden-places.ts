@@ -30,6 +30,11 @@ export const placesByTrigger: Record<string, Case[]> = {
     ['update bundle set spot_id = 1 where id = 6'],
     ["update spot set withdrawn_at = '2026-03-02' where id = 2", 'update bundle set spot_id = 2 where id = 3'],
   ],
+  bundle_spot_apart: [3, 5].map(bundle => [
+    `update bundle set spot_id = 2 where id = ${bundle}`,
+    "insert into keep_apart (lot_id, why, at, worker_id) values (2, 'mould seen', '2026-03-02', 1)",
+    `update bundle set spot_id = 2 where id = ${8 - bundle}`,
+  ]),
   bundle_arrives_at_no_spot: [[another('bundle', { lot_id: '4', n: '9', spot_id: '1' }, 'id = 8')]],
   spot_move_stays: [["update spot_move set why = 'x'"]],
   spot_move_kept: [['delete from spot_move']],

@@ -126,7 +126,7 @@ async function loseAndFind(trx: Trx, by: By): Promise<void> {
 async function countShelves(trx: Trx, by: By): Promise<void> {
   const board = await addSpot(trx, by, { place: 'arrivals shelf', name: 'top board' })
   await addSpot(trx, by, { place: 'ready shelf', name: 'hook 3' })
-  await putAtSpot(trx, by, (await findSpot(trx, board)) ?? null, [9], 'out of the draught')
+  await putAtSpot(trx, by, (await findSpot(trx, board)) ?? null, [9], { why: 'out of the draught' })
   const count = await beginShelfCount(trx, by, 'arrivals shelf', null)
   await noteSeen(trx, by, count, { seen: [3, 8], unseen: [] })
   await endShelfCount(trx, by, count)

@@ -27,7 +27,9 @@ beforeEach(async () => {
 const step = <T>(act: (trx: Trx) => Promise<T>) => inOneStep(site.db, act)
 const name = (place: (typeof SPOT_PLACES)[number], name: string) => step(trx => addSpot(trx, site.by, { place, name }))
 const put = (spotId: number | null, ids: number[], why = '') =>
-  step(async trx => putAtSpot(trx, site.by, spotId === null ? null : ((await findSpot(trx, spotId)) ?? null), ids, why))
+  step(async trx =>
+    putAtSpot(trx, site.by, spotId === null ? null : ((await findSpot(trx, spotId)) ?? null), ids, { why }),
+  )
 const fetchBack = (bundleIds: number[]) =>
   step(trx => openIncident(trx, site.by, { lotId, kind: 'fetched back undyed', bundleIds, whatHappened: 'called off' }))
 const spotIds = () => site.raw.prepare('select spot_id from bundle order by id').pluck().all()

@@ -69,6 +69,34 @@ test('a press that had to wait on a phone undoes no later move', async () => {
   expect(spotIds()[0]).toBe(1)
 })
 
+test('a lot that is kept apart lies alone at its spot, until it is released with a note', async () => {
+  await name()
+  const [first = '', , , other = ''] = codes
+  const apart = (fields: Record<string, string>) => post('/lots/1/apart', fields)
+  expect((await apart({ do: 'keep', why: 'mould seen' })).status).toBe(303)
+  const words = 'Lot 1 is kept apart (mould seen) and shares no spot: it cannot lie at “top board” with lot 2.'
+  for (const [lying, coming] of [
+    [first, other],
+    [other, first],
+  ] as const) {
+    expect((await put(lying)).status).toBe(303)
+    const before = recordsOf(site.raw)
+    const refused = await put(coming, { why: 'tidied up' })
+    expect(refused.status).toBe(422)
+    for (const one of [words, coming, 'tidied up']) expect(refused.text).toContain(one)
+    expect(differences(before, recordsOf(site.raw))).toEqual([])
+    expect((await put(lying, { do: 'take away' })).status).toBe(303)
+  }
+  const together = await put(`${first}\n${other}`)
+  expect([together.status, spotIds()]).toEqual([422, Array(6).fill(null)])
+  expect((await put(`${first}\n${codes[1]}`)).status).toBe(303)
+  expect((await apart({ do: 'release', why: 'a week in the cold' })).status).toBe(303)
+  expect((await put(other)).status).toBe(303)
+  expect(spotIds()).toEqual([1, 1, null, 1, null, null])
+  expect((await apart({ do: 'keep', why: 'a moth flew out' })).status).toBe(303)
+  expect((await site.browser.get('/lots/1')).text).toContain('It lies beside another lot at “top board”')
+})
+
 test('a slip in a code, a void tag, an unknown one and a bundle elsewhere: each in plain words, nothing written', async () => {
   await name()
   const [good = '', old = '', far = ''] = codes

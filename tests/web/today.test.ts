@@ -1,6 +1,8 @@
 import type { CompiledQuery } from 'kysely'
 import { beforeEach, describe, expect, test } from 'vitest'
+import { openQuestions } from '../../src/store/count-questions.js'
 import { kyselyOn } from '../../src/store/db.js'
+import { openIncidents } from '../../src/store/incidents.js'
 import { loadsAtWork } from '../../src/store/loads.js'
 import { listPots } from '../../src/store/pots.js'
 import { lotsInHand } from '../../src/store/today.js'
@@ -134,17 +136,46 @@ describe('today', () => {
   })
 })
 
+test('what went wrong and what a shelf count asks stand there until they are answered, and nothing before', async () => {
+  const lotId = await takeInLot(site.db, site.by)
+  expect((await site.browser.get('/')).text).not.toContain('Waits for an answer')
+  await site.browser.post(`/lots/${lotId}/incidents/new`, { kind: 'strip torn', 'bundles.2': 'yes', whatHappened: 'x' })
+  await site.browser.post('/places/counts', { where: 'arrivals shelf' })
+  const bundles = site.raw.prepare('select id from bundle order by n').pluck().all()
+  const seen = Object.fromEntries(bundles.slice(1).map(id => [`seen.b${id}`, 'yes']))
+  await site.browser.post('/places/counts/1', { do: 'end', ...seen })
+  const { text } = await site.browser.get('/')
+  for (const words of ['Waits for an answer', 'A strip tore', 'href="/incidents/1"', 'href="/places/counts/1#answer.f'])
+    expect(text).toContain(words)
+  const { open } = await todayData()
+  expect(open.incidents).toMatchObject([{ id: 1, isTold: false }])
+  expect(open.questions).toMatchObject([{ countId: 1, finding: 'missing', lotId, n: 1 }])
+
+  await site.browser.post('/incidents/1/told', { 'told.how': 'by telephone' })
+  const { version } = (await site.browser.json('/incidents/1')).body.incident
+  await site.browser.post('/incidents/1/close', { outcome: 'taken as it is', version })
+  const answer = {
+    [`answer.f${open.questions[0].findingId}`]: 'found',
+    [`words.f${open.questions[0].findingId}`]: 'here',
+  }
+  await site.browser.post('/places/counts/1/answers', { findingId: open.questions[0].findingId, ...answer })
+  expect((await site.browser.get('/')).text).not.toContain('Waits for an answer')
+})
+
 test('however many lots there were, the day reads only what is open', async () => {
   await lay(await lotReady(site.db, site.by), pots[0], [1])
   const queries: CompiledQuery[] = []
   const watched = kyselyOn(site.raw, ({ query }) => void queries.push(query))
-  for (const read of [loadsAtWork, listPots, lotsInHand]) await read(watched)
+  for (const read of [loadsAtWork, listPots, lotsInHand, openIncidents, openQuestions]) await read(watched)
   const plans = queries.flatMap(({ sql, parameters }) =>
     (site.raw.prepare(`explain query plan ${sql}`).all(...parameters) as { detail: string }[]).map(
       ({ detail }) => detail,
     ),
   )
-  expect(queries).toHaveLength(5)
+  expect(queries).toHaveLength(7)
+  // Of shelf counts every question is looked at: there are few, since each is a slip that somebody made.
   const scans = plans.filter(line => line.startsWith('SCAN'))
-  expect(scans.filter(line => !/ pot\b|load_open|lot_open|SCAN counts$/.test(line))).toEqual([])
+  expect(
+    scans.filter(line => !/ pot\b|load_open|lot_open|incident_open|shelf_count_question|SCAN counts$/.test(line)),
+  ).toEqual([])
 })
