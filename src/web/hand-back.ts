@@ -1,4 +1,5 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import { sayCondition, sayHowTied } from '../domain/arrival.js'
 import { type BundleCheck, CONDITIONS_BACK, tieStates, unchecked } from '../domain/bundle-check.js'
 import { countPlaces } from '../domain/commission.js'
 import { dayOf } from '../domain/day.js'
@@ -9,14 +10,16 @@ import { Refusal } from '../domain/refusal.js'
 import { slipLines } from '../domain/return-slip.js'
 import { drawnTies } from '../domain/tie-board.js'
 import { sayBand, type WeightBand } from '../domain/weight-back.js'
+import { type LotArrival, lotArrivals } from '../store/arrivals.js'
 import { type Checklist, findChecklist, refuseOldChecklist, saveChecks } from '../store/bundle-check.js'
 import { findCommission } from '../store/commissions.js'
 import type { By, Db, Trx } from '../store/db.js'
 import { closeHandBack, knownReceivers } from '../store/hand-back.js'
 import { handBacksOfCommission } from '../store/hand-backs.js'
-import { type Lot, lotsOfCommission } from '../store/lots.js'
+import { type Bundle, type Lot, lotsOfCommission } from '../store/lots.js'
 import { openPoints } from '../store/open-points.js'
 import { liveCodes } from '../store/print-tags.js'
+import { returnablesOf } from '../store/returnables.js'
 import { bandFor, bandsFor } from '../store/weight-back.js'
 import { scannedBundles } from './hand-back-codes.js'
 import {
@@ -37,10 +40,20 @@ import { type Done, formPage, found, idIn } from './kit/post.js'
 const dayNow = ({ server, workshop }: FastifyRequest): string => dayOf(server.now().toISOString(), workshop.timeZone)
 const unitsOf = ({ workshop }: FastifyRequest) => ({ weight: workshop.weightUnit, volume: workshop.volumeUnit })
 
+type Known = Checklist & { came: readonly LotArrival[] }
+
+/** What was seen of a bundle when it came and how it was tied, to be held against what goes. */
+function howItCame({ n, howTied, condition }: Bundle, lot: LotArrival | undefined): string {
+  const seen = lot?.bundles.find(bundle => bundle.n === n)
+  const said = seen ? [sayCondition(seen.found, seen.words), sayHowTied(seen, howTied)] : [condition, howTied]
+  return said.filter(Boolean).join('; ')
+}
+
 /** A lot as the checklist shows it; `goes` is its tick: as sent, else ticked when everything in it is ready. */
-async function lotShown(db: Db, lot: Lot, l: number, { checks }: Checklist, form: Form) {
+async function lotShown(db: Db, lot: Lot, l: number, { checks, came }: Known, form: Form) {
   const tags = new Map((await liveCodes(db, lot.id)).map(({ n, code }) => [n, code]))
   const band = await bandFor(db, lot)
+  const lotCame = came.find(({ lotId }) => lotId === lot.id)
   const standing = lotStanding(lot.bundles.map(({ place }) => place))
   return {
     ...lot,
@@ -57,6 +70,7 @@ async function lotShown(db: Db, lot: Lot, l: number, { checks }: Checklist, form
         name: `lots.${l}.bundles.${b}`,
         check,
         tag: tags.get(bundle.n) ?? '',
+        came: howItCame(bundle, lotCame),
         isHere: isHere(bundle.place),
         /** Off the ready shelf it stays; from a shelf it may be missing. */
         isReady: bundle.place === 'ready shelf',
@@ -100,7 +114,8 @@ async function showChecklist(request: FastifyRequest, reply: FastifyReply, form:
   const commission = found(await findCommission(db, idIn(request)), 'commission')
   const known = await lotsOfCommission(db, commission.id)
   const checklist = await findChecklist(db, commission.id)
-  const lots = await Promise.all(known.map((lot, l) => lotShown(db, lot, l, checklist, form)))
+  const came = await lotArrivals(db, commission.id)
+  const lots = await Promise.all(known.map((lot, l) => lotShown(db, lot, l, { ...checklist, came }, form)))
   const isBehind = status === 409 && form.value('version') !== String(checklist.version)
   return reply.page('hand-back/checklist', {
     title: `Hand-back: ${commission.clientName}`,
@@ -117,6 +132,7 @@ async function showChecklist(request: FastifyRequest, reply: FastifyReply, form:
       conditions: CONDITIONS_BACK,
       howHanded: HOW_HANDED,
       acknowledged: ACKNOWLEDGED,
+      cameAlong: await returnablesOf(db, commission.id),
       points: await openPoints(db, commission.id),
       handBacks: await handBacksOfCommission(db, commission.id),
     },

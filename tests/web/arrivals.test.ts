@@ -6,7 +6,7 @@ import { type Came, type LotCame, takeIn } from '../../src/store/drop-off.js'
 import { closeHandBack } from '../../src/store/hand-back.js'
 import { keptApart } from '../../src/store/keep-apart.js'
 import { openPoints } from '../../src/store/open-points.js'
-import { aLot, alike } from '../hand-back-helper.js'
+import { aLot, alike, makeReady, plainText } from '../hand-back-helper.js'
 import { testApp } from '../helper.js'
 import { ilse, lotReady, threePots } from '../pots-kit.js'
 
@@ -104,6 +104,18 @@ describe('a plan that is changed after it was agreed', () => {
     await askFor({ 'ask.colour': 'soot' })
     expect((await openPoints(site.db, 1)).filter(({ hinders }) => hinders)).toEqual([])
   })
+})
+
+test('at the hand-back, how each bundle came stands beside its check, with what came along', async () => {
+  const tying = { tiePlace: 'near one end', tieKind: 'a knot', thickEnd: 'thin end first' } as const
+  await bring({ returnables: [{ kind: 'wrapper', words: 'the blue cloth' }] }, { found: ['dirty'], tying })
+  makeReady(site.raw, 1)
+  const page = plainText((await site.browser.get('/commissions/1/hand-back')).text)
+  expect(page).toContain('Came along: the blue cloth (wrapper).')
+  // The words of the bundle itself count before those of its lot.
+  expect(page.match(/How it came: dirty; tied near one end, a knot; thick end first, three knots/g)).toHaveLength(2)
+  const { body } = await site.browser.json('/commissions/1/hand-back')
+  expect(body.cameAlong).toMatchObject([{ kind: 'wrapper', words: 'the blue cloth' }])
 })
 
 describe('what came along', () => {

@@ -30,7 +30,9 @@ describe('the checklist', () => {
   test('shows each bundle as it came, ready lots ticked, and names the number', async () => {
     const page = await site.browser.get(URL)
     expect(page.status).toBe(200)
-    expect(plainText(page.text)).toContain('Bundle 1 of 2 3 ties, 150 g, 0.8 mm Tied: thick end first, three knots')
+    expect(plainText(page.text)).toContain(
+      'Bundle 1 of 2 3 ties, 150 g, 0.8 mm How it came: as expected; thick end first, three knots Tied up again',
+    )
     expect(page.text).toContain('>Hand back 3 bundles<')
     expect(page.text).toMatch(/name="lots.0.goes" value="yes" checked/)
     expect(page.text).not.toMatch(/tiedAgain" value="yes" checked/)
