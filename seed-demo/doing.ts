@@ -109,7 +109,7 @@ export class Doing {
   async lay(at: number, lotId: number, potId: number, which: (n: number) => boolean = () => true): Promise<number> {
     const lot = await findLot(this.db, lotId)
     const bundleIds = (lot?.bundles ?? []).filter(({ n }) => which(n)).map(({ id }) => id)
-    return inOneStep(this.db, trx => layLoad(trx, this.by(at), { lotId, potId, bundleIds }))
+    return inOneStep(this.db, trx => layLoad(trx, this.by(at), { potId, bundleIds }))
   }
 
   /** The next step; what goes into the pots was weighed out as written by the time the soak is over. */

@@ -37,6 +37,7 @@ import { uploads } from './web/kit/upload.js'
 import { layLoads } from './web/lay-load.js'
 import { loads } from './web/loads.js'
 import { lots } from './web/lots.js'
+import { oneBath } from './web/one-bath.js'
 import { otherwise } from './web/otherwise.js'
 import { outcomes } from './web/outcomes.js'
 import { pastLots } from './web/past-lots.js'
@@ -129,6 +130,7 @@ export function buildApp({ db, config, now, setUpCode, log = false }: Parts): Fa
     recipes(site)
     potSheet(site)
     layLoads(site)
+    oneBath(site)
     loads(site)
     potNow(site)
     pots(site)

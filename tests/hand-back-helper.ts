@@ -101,6 +101,7 @@ export async function dyeLotOne(db: Db, raw: Database, by: By): Promise<void> {
     insert into pot (name, usable_ml, usable_typed, metal, note) values ('Pot 1', 20000, '20 L', 'steel', '');
     insert into load (pot_id, recipe_id, dry_weight_g, laid_at, laid_by, step_n, step_since, pot_free_at, done_at)
       values (1, ${kept}, 300, '${at}', 1, 1, '${at}', '${at}', '${at}');
+    insert into load_lot (load_id, lot_id, recipe_id, dry_weight_g) values (1, 1, ${kept}, 300);
     insert into load_bundle (load_id, bundle_id) values (1, 1), (1, 2);
     insert into bath_log (load_id, at, entered_at, worker_id, kind, substance_id, amount, unit)
       values (1, '${at}', '${at}', 1, 'added', 'vinegar', 30, 'mL'), (1, '${at}', '${at}', 1, 'added', 'ferrous-sulfate', 3, 'g');

@@ -47,6 +47,8 @@ export const TABLE_WORDS: Readonly<Record<string, string>> = {
   shelf_count_answer: 'What was missing or unexpected, answered',
   load: 'Loads',
   load_bundle: 'Bundles of each load',
+  load_lot: 'Their share of each load',
+  counted_out: 'Bundles counted out of a shared bath',
   load_step: 'Steps of each load',
   load_line: 'What was to be weighed out',
   load_weighed: 'What was weighed out',

@@ -14,6 +14,10 @@ export type WishesAnswer = (typeof WISHES_ANSWERS)[number]
 export const wishesAnswerOf = (words: string, ticked: WishesAnswer = 'not asked'): WishesAnswer =>
   words !== '' ? 'told' : ticked === 'told' ? 'not asked' : ticked
 
+export const SHARES_BATH = ['not asked', 'may', 'never'] as const
+/** Whether this client's fibre may share a bath with that of others; "not asked" is not a yes. */
+export type SharesBath = (typeof SHARES_BATH)[number]
+
 export const OFFCUTS = ['back to the client', 'kept by the dyer for samples', 'composted'] as const
 /** Where offcuts and lost ties that are found again go. */
 export type Offcuts = (typeof OFFCUTS)[number]

@@ -6,19 +6,25 @@ import { nextWeighOut } from './weigh-out.js'
 /** What is weighed out for one load, on the scale in use; `key` is that of the recipe's line. */
 export type WeighOutLine = Pick<RecipeLine, 'key' | 'substanceId' | 'name' | 'bathKey' | 'amount' | 'unit'>
 
-/** Dry weights in grams: of the whole recipe, of what was put into pots from it before, and of this load. */
+/** Dry weights in grams: of the lots' whole recipes, of what was put into pots from them before, and of this load. */
 export type SharedWeights = { totalG: number; beforeG: number; nowG: number }
 
 /** Nearer than this, two amounts are the same: they differ by the last digits of the division alone. */
 const SAME = 1e-9
 
 /**
- * The lines of a load. What goes by weight of fibre is the lot's amount rounded as a running total, so that the loads
- * add up to it; what goes by the bath is rounded alone; what the scale cannot show well is given to three figures.
+ * The lines of a load, which is laid by the recipes of its lots. What goes by weight of fibre is the lots' amount rounded
+ * as a running total, so that the loads add up to it; what goes by the bath is rounded alone; what the scale cannot show
+ * well is given to three figures.
  */
-export function weighOutLines(lot: Recipe, load: Recipe, weights: SharedWeights, scaleStepG: number): WeighOutLine[] {
+export function weighOutLines(
+  lots: readonly Recipe[],
+  load: Recipe,
+  weights: SharedWeights,
+  scaleStepG: number,
+): WeighOutLine[] {
   return load.lines.map(({ key, substanceId, name, bathKey, unit, amount }) => {
-    const whole = lot.lines.find(line => line.key === key)?.amount ?? 0
+    const whole = lots.reduce((sum, lot) => sum + (lot.lines.find(line => line.key === key)?.amount ?? 0), 0)
     const step = unit === 'g' ? scaleStepG : GLASS.stepMl
     const tooFine = isBelowScale(amount, unit, scaleStepG) || (unit === 'mL' && amount < GLASS.smallMl)
     const rounded = tooFine ? Number(amount.toPrecision(3)) : weighed(amount, whole, weights, step)
@@ -53,6 +59,27 @@ export function changedSince(kept: Recipe, today: Recipe): string[] {
   const water = near(kept.waterL, today.waterL) ? [] : ['the water']
   return [...new Set(changed), ...water, ...steps]
 }
+
+/**
+ * What keeps two lots out of one bath, in words, when both recipes are reckoned for the same weight; empty when nothing
+ * does. The colour is a matter of the dyes and their depth, whatever it is called.
+ */
+export function differsAsBath(one: Recipe, other: Recipe): string[] {
+  const facts: [string, (recipe: Recipe) => unknown][] = [
+    ['the depth', ({ job }) => job.depth],
+    ['what counts as dry', ({ job }) => job.dryBasis],
+    [
+      'the times and the heat of the steps',
+      ({ steps }) => steps.map(step => [step.minutes, step.atLeastMinutes, step.atMostMinutes, step.temperatureC]),
+    ],
+  ]
+  const differ = facts.filter(([, of]) => JSON.stringify(of(one)) !== JSON.stringify(of(other)))
+  return [...changedSince(one, other), ...differ.map(([words]) => words)]
+}
+
+/** The part of an amount that falls to a lot, by its dry weight in the load; the parts add up to the amount. */
+export const shareOf = (amount: number, lotG: number, loadG: number): number =>
+  lotG === loadG ? amount : (amount * lotG) / loadG
 
 const near = (one: number | undefined, other: number | undefined): boolean =>
   one !== undefined && other !== undefined && Math.abs(one - other) <= SAME * Math.max(one, other)

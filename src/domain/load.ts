@@ -72,6 +72,12 @@ function leavesPot(steps: readonly LoadStep[], n: number): boolean {
   return !NEEDS_POT.includes(step.place) && !steps.slice(n).some(later => later.place === 'pot')
 }
 
+/** Whether a press that begins step `n` takes the bundles out: out of the pot for good, or out of the load. */
+export function takesOut(steps: readonly LoadStep[], n: number): boolean {
+  const wasFree = steps.slice(0, n - 1).some(step => leavesPot(steps, step.n))
+  return n > steps.length || (!wasFree && leavesPot(steps, n))
+}
+
 /** What may stand overnight may stand a day, unless its recipe says how long at most: common practice, no source. */
 const STANDING_MINUTES = 1440
 

@@ -1,6 +1,12 @@
 /** What can come next for a lot, by where its bundles are and what is written down of it. */
 import { isHere, LOAD_PLACES, type Place } from './place.js'
 
+/** "lot 3", "lots 3 and 5", "lots 3, 5 and 9". */
+export function sayLots(ids: readonly number[]): string {
+  const last = ids.at(-1) ?? ''
+  return ids.length < 2 ? `lot ${last}` : `lots ${ids.slice(0, -1).join(', ')} and ${last}`
+}
+
 export type LotStep = 'recipe' | 'pot' | 'today' | 'outcome' | 'hand-back' | 'repeat'
 
 export type LotStanding = {

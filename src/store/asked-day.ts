@@ -32,7 +32,8 @@ export type DayAskedFor = AskedDay & {
 export async function askedDayOf(db: Db, at: string, commissionId: number): Promise<DayAskedFor> {
   const { facts, last } = { facts: await planFacts(db, at), last: (await keptPlans(db)).last }
   const { workshop, words } = facts
-  const isOwn = (id: string): boolean => words.loads[id]?.commissionId === commissionId
+  const ownLots = (id: string) => words.loads[id]?.lots.filter(lot => lot.commissionId === commissionId) ?? []
+  const isOwn = (id: string): boolean => ownLots(id).length > 0
   const [others, own] = [facts.loads.filter(({ id }) => !isOwn(id)), facts.loads.filter(({ id }) => isOwn(id))]
   const now = minuteAt(at)
   const plan = planNow({ workshop, loads: others }, now, last === undefined ? {} : { from: last.plan })
@@ -49,7 +50,7 @@ export async function askedDayOf(db: Db, at: string, commissionId: number): Prom
     const { name, clientName, colour, href } = load
     return [{ name, clientName, colour, href, from: change.doneDayWas, to: change.doneDay }]
   })
-  const lotIds = [...new Set(own.flatMap(({ id }) => words.loads[id]?.lotId ?? []))]
+  const lotIds = [...new Set(own.flatMap(({ id }) => ownLots(id).map(({ lotId }) => lotId)))]
   const whole = left.length === 0 ? asked : { ...asked, earliest: null, byMoving: null, answer: 'not planned' as const }
   return { ...whole, moving, sentences: left, hoursAreGuessed: facts.hoursAreGuessed, lotIds }
 }

@@ -1,12 +1,13 @@
 /** What is done at the pot, line by line: the next step, an addition, a rinse, a note, and undoing the last of them. */
 import type { Insertable } from 'kysely'
 import { type Addition, asksWhyAdded } from '../domain/addition.js'
-import { asksWhy, type LoadStep, nextWords, type Press, standing } from '../domain/load.js'
+import { asksWhy, type LoadStep, nextWords, type Press, standing, takesOut } from '../domain/load.js'
 import type { Water } from '../domain/outcome.js'
 import { Refusal } from '../domain/refusal.js'
+import { refuseOutNotIn, writeCounts } from './counted-out.js'
 import type { By, Trx } from './db.js'
 import { remember } from './history.js'
-import { findLoad, type Load, type LogLine } from './load-record.js'
+import { findLoad, goneBack, type Load, type LogLine } from './load-record.js'
 import { moveLoad } from './move-load.js'
 import { findRecipe } from './recipes.js'
 import type { BathLogTable } from './schema.js'
@@ -30,13 +31,20 @@ export function lastWater(load: Pick<Load, 'log'>): Water | null {
   )
 }
 
-export type NextStep = Earlier & { loadId: number; version: number; why?: string | undefined }
+export type NextStep = Earlier & {
+  loadId: number
+  version: number
+  why?: string | undefined
+  /** How many bundles of each lot were counted out, by the lot's number: for a step that takes several lots out. */
+  out?: ReadonlyMap<number, number>
+}
 
 /**
  * Begins the load's next step; past the last one the bundles go to the ready shelf. Answers what was done, in words.
- * Going on from a rinse that still ran with colour needs a `why`.
+ * Going on from a rinse that still ran with colour needs a `why`; out of a shared bath come as many bundles as went in.
  */
-export async function beginNextStep(trx: Trx, by: By, { loadId, version, at, why = '' }: NextStep): Promise<string> {
+export async function beginNextStep(trx: Trx, by: By, asked: NextStep): Promise<string> {
+  const { loadId, version, at, why = '', out = new Map() } = asked
   const load = await loadAt(trx, loadId, version)
   if (load.doneAt !== null)
     throw new Refusal('conflict', 'This load is done: its bundles have left it. Nothing comes after that.')
@@ -45,7 +53,10 @@ export async function beginNextStep(trx: Trx, by: By, { loadId, version, at, why
   const words = why.trim()
   refuseStillRunning(step, next, lastWater(load), words)
   const press = { n: load.stepN + 1, at: momentOf(by, at, load.stepSince, 'this step began') }
-  await writeLine(trx, by, load, { kind: 'step', step_n: press.n, at: press.at, words })
+  const counts = load.lots.length > 1 && takesOut(load.steps, press.n)
+  if (counts) await refuseOutNotIn(trx, load, out)
+  const line = await writeLine(trx, by, load, { kind: 'step', step_n: press.n, at: press.at, words })
+  if (counts) await writeCounts(trx, line, load, out)
   await moveLoad(trx, by, load, standing(load.steps, [...pressesThatCount(load), press], by.at), '')
   const done = nextWords(step, next, load.potName)
   await tell(trx, by, load, next === undefined ? 'on the ready shelf' : `step: ${next.title}`, press, words)
@@ -152,8 +163,8 @@ export async function loadAt(trx: Trx, loadId: number, version?: number): Promis
   const load = await findLoad(trx, loadId)
   if (!load) throw new Refusal('not-found', 'There is no such load.')
   if (version !== undefined && load.version !== version) throw new Refusal('conflict', meanwhile(load, version))
-  if (load.lotClosedAt !== null)
-    throw new Refusal('conflict', `Lot ${load.lotId} has gone back: its bath log is closed.`)
+  const gone = goneBack(load)
+  if (gone) throw new Refusal('conflict', `Lot ${gone.lotId} has gone back: its bath log is closed.`)
   if (load.takenOutAt !== null) throw new Refusal('conflict', 'This load was taken out of the pot again.')
   return load
 }
@@ -176,19 +187,23 @@ function momentOf(by: By, at: string | undefined, earliest: string, since: strin
 
 type NewLine = Omit<Insertable<BathLogTable>, 'load_id' | 'entered_at' | 'worker_id'>
 
-async function writeLine(trx: Trx, by: By, load: Load, line: NewLine): Promise<void> {
-  await trx
+/** Answers the number of the line. */
+async function writeLine(trx: Trx, by: By, load: Load, line: NewLine): Promise<number> {
+  const { id } = await trx
     .insertInto('bath_log')
     .values({ load_id: load.id, entered_at: by.at, worker_id: by.workerId, ...line })
-    .execute()
+    .returning('id')
+    .executeTakeFirstOrThrow()
   await trx
     .updateTable('load')
     .set({ version: load.version + 1 })
     .where('id', '=', load.id)
     .execute()
+  return id
 }
 
+/** A line in the history of each of its lots. */
 export async function tell(trx: Trx, by: By, load: Load, what: string, became: unknown, words = ''): Promise<void> {
-  const { lotId, commissionId, id: loadId } = load
-  await remember(trx, by, { lotId, commissionId, loadId, what, became, words })
+  for (const { lotId, commissionId } of load.lots)
+    await remember(trx, by, { lotId, commissionId, loadId: load.id, what, became, words })
 }

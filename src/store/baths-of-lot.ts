@@ -1,5 +1,5 @@
 /** What a lot was really dyed and treated with, from its loads and their logs. */
-
+import { shareOf } from '../domain/load-share.js'
 import type { Water } from '../domain/outcome.js'
 import type { Recipe } from '../domain/recipe.js'
 import type { Used } from '../domain/return-slip.js'
@@ -7,27 +7,24 @@ import type { Bath } from '../domain/slip-facts.js'
 import type { Db } from './db.js'
 import { lastWeighing } from './load-record.js'
 
-/** The baths that the lot's bundles really went through; a load that was taken out again is none. */
+/** The baths that the lot's bundles really went through, with its share of what was used; one taken out again is none. */
 export async function bathsOfLot(db: Db, lotId: number): Promise<Bath[]> {
   const loads = await db
     .selectFrom('load')
     .innerJoin('recipe', 'recipe.id', 'load.recipe_id')
+    .innerJoin('load_lot', 'load_lot.load_id', 'load.id')
     .select(['load.id', 'load.laid_at as laidAt', 'recipe.answer'])
+    .select(['load_lot.dry_weight_g as dryWeightG', 'load.dry_weight_g as loadG'])
     .where('load.taken_out_at', 'is', null)
-    .where('load.id', 'in', qb =>
-      qb
-        .selectFrom('load_bundle')
-        .innerJoin('bundle', 'bundle.id', 'load_bundle.bundle_id')
-        .select('load_bundle.load_id')
-        .where('bundle.lot_id', '=', lotId),
-    )
+    .where('load_lot.lot_id', '=', lotId)
     .orderBy('load.id')
     .execute()
   const baths: Bath[] = []
-  for (const { id, laidAt, answer } of loads) {
+  for (const { id, laidAt, answer, dryWeightG, loadG } of loads) {
     const recipe: Recipe = JSON.parse(answer)
     const { dyeWords, routeWords, depthWords } = recipe
-    const used = [...(await weighedOut(db, id, recipe)), ...(await addedTo(db, id))]
+    const inAll = [...(await weighedOut(db, id, recipe)), ...(await addedTo(db, id))]
+    const used = inAll.map(one => ({ ...one, amount: shareOf(one.amount, dryWeightG, loadG) }))
     baths.push({ loadId: id, laidAt, dyeWords, routeWords, depthWords, used, lastRinse: await lastRinse(db, id) })
   }
   return baths

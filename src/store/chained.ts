@@ -45,6 +45,12 @@ export const CHAINED: readonly Chained[] = [
     parts: { table: 'load_bundle', of: 'load_id', columns: ['bundle_id', 'from_place', 'ties_on'] },
   },
   {
+    table: 'shared_bath',
+    key: 'load_id',
+    columns: ['told_apart', 'at', 'worker_id'],
+    parts: { table: 'load_lot', of: 'load_id', columns: ['lot_id', 'recipe_id', 'dry_weight_g'] },
+  },
+  {
     table: 'bath_log',
     columns: [
       ...['load_id', 'at', 'entered_at', 'worker_id', 'kind', 'step_n', 'substance_id'],
@@ -52,6 +58,7 @@ export const CHAINED: readonly Chained[] = [
     ],
   },
   { table: 'load_weighed', columns: ['load_id', 'n', 'amount', 'typed', 'at', 'worker_id'] },
+  { table: 'counted_out', columns: ['log_id', 'lot_id', 'bundles'] },
   { table: 'outcome', columns: ['lot_id', 'at', 'worker_id', 'swatch', 'nearness', 'words'] },
   {
     table: 'hand_back',
@@ -99,6 +106,8 @@ const NAMES: Readonly<Record<string, string>> = {
   bundle_arrival: 'how bundle',
   bath_log: 'line of a bath log',
   load_weighed: 'weighing',
+  shared_bath: 'shared bath',
+  counted_out: 'count',
   hand_back: 'hand-back',
   wet_cloth: 'wet cloth',
   day_promise: 'promised day',

@@ -56,6 +56,8 @@ export const OWNED: Readonly<Record<string, string>> = {
   found_again: `bundle_id in (${BUNDLES})`,
   load_bundle: `bundle_id in (${BUNDLES})`,
   load: `id in (${LOADS})`,
+  load_lot: `lot_id in (${LOTS})`,
+  counted_out: `lot_id in (${LOTS})`,
   load_step: `load_id in (${LOADS})`,
   load_line: `load_id in (${LOADS})`,
   load_weighed: `load_id in (${LOADS})`,

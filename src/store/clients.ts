@@ -1,5 +1,12 @@
 import type { Selectable } from 'kysely'
-import { type Offcuts, type Photographs, type Settles, type WishesAnswer, wishesAnswerOf } from '../domain/client.js'
+import {
+  type Offcuts,
+  type Photographs,
+  type Settles,
+  type SharesBath,
+  type WishesAnswer,
+  wishesAnswerOf,
+} from '../domain/client.js'
 import { fold } from '../domain/fold.js'
 import { Refusal } from '../domain/refusal.js'
 import type { By, Db } from './db.js'
@@ -20,6 +27,8 @@ export type Client = {
   /** Who said the wishes; '' is the client. */
   wishesSaidBy?: string
   offcuts?: Offcuts
+  /** Whether the fibre may share a bath with that of others; left out, the client was not asked. */
+  sharesBath?: SharesBath
 }
 export type KnownClient = Required<Client> & {
   id: number
@@ -42,6 +51,7 @@ const opened = (row: Selectable<ClientTable>): KnownClient => ({
   wishesSaidBy: row.wishes_said_by,
   wishesAt: row.wishes_at,
   offcuts: row.offcuts,
+  sharesBath: row.shares_bath,
   madeAt: row.made_at,
   version: row.version,
 })
@@ -68,8 +78,15 @@ export async function clientsNamed(db: Db, name: string): Promise<KnownClient[]>
   return rows.map(opened)
 }
 
-const columnsOf = ({ wishesAnswer, wishesSaidBy = '', offcuts = 'back to the client', ...client }: Client) => ({
+const columnsOf = ({
+  wishesAnswer,
+  wishesSaidBy = '',
+  offcuts = 'back to the client',
+  sharesBath = 'not asked',
+  ...client
+}: Client) => ({
   ...client,
+  shares_bath: sharesBath,
   name_folded: fold(client.name),
   wishes_answer: wishesAnswerOf(client.wishes, wishesAnswer),
   wishes_said_by: wishesSaidBy,

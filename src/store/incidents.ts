@@ -248,9 +248,9 @@ export async function closeIncident(trx: Trx, by: By, id: number, version: numbe
 }
 
 /** Refuses a bath for fibre that was found unsuitable, as long as that is open. */
-export async function refuseUnsuitable(trx: Trx, bundles: readonly { id: number; n: number }[]): Promise<void> {
+export async function refuseUnsuitable(db: Db, bundles: readonly { id: number; n: number }[]): Promise<void> {
   const ids = bundles.map(({ id }) => id)
-  const found = await trx
+  const found = await db
     .selectFrom('incident_bundle')
     .innerJoin('incident', 'incident.id', 'incident_bundle.incident_id')
     .innerJoin('bundle', 'bundle.id', 'incident_bundle.bundle_id')

@@ -1,123 +1,78 @@
-/** Putting bundles of a lot into a pot: the load's own share of the recipe, its steps, and the bundles' first move. */
-import { isForDyeAsked, weighedAtDropOff } from '../domain/job-for-lot.js'
+/** Putting bundles into a pot: the recipe of their bath, its steps, each lot's share, and the bundles' first move. */
 import { lateAfter } from '../domain/load.js'
-import { bathLPerKg, changedSince, type WeighOutLine, weighOutLines } from '../domain/load-share.js'
+import { bathLPerKg, type WeighOutLine, weighOutLines } from '../domain/load-share.js'
+import { sayLots } from '../domain/lot.js'
 import { fit as howItFits } from '../domain/pots.js'
 import type { Recipe } from '../domain/recipe.js'
-import { reckon } from '../domain/reckon.js'
 import { Refusal } from '../domain/refusal.js'
 import { sayWeight } from '../domain/say-quantity.js'
-import { whyNotBegun } from './agreements.js'
 import { readCatalogue } from './catalogue.js'
-import { whyAskIsSettled } from './colour-ask.js'
-import type { By, Db, Trx } from './db.js'
+import type { By, Trx } from './db.js'
 import { remember } from './history.js'
-import { refuseUnsuitable } from './incidents.js'
-import { type Bundle, findLot, type Lot } from './lots.js'
+import { type LotToLay, lotsToLay, type WaitingBundle } from './lot-to-lay.js'
+import { bathOf, refuseNotOneBath } from './one-bath.js'
 import { passPinsOn } from './plan-pins.js'
 import { findPot, type KnownPot } from './pots.js'
-import { keepRecipe, keptRecipe } from './recipes.js'
+import { keepRecipe } from './recipes.js'
 import { findWorkshop, type Workshop } from './workshop.js'
 
-/** `at`: when it really happened, ISO 8601 UTC; left out, it happened as it is entered. */
-export type LayLoad = { lotId: number; potId: number; bundleIds: number[]; at?: string | undefined }
+/**
+ * `toldApart`: how the lots are told apart, when the bundles are of more than one.
+ * `at`: when it really happened, ISO 8601 UTC; left out, it happened as it is entered.
+ */
+export type LayLoad = {
+  potId: number
+  bundleIds: number[]
+  toldApart?: string | undefined
+  at?: string | undefined
+}
 
-/** A bundle goes into a pot from one of these: a second bath starts from the ready shelf. */
-export type FromPlace = 'arrivals shelf' | 'ready shelf'
-export const isWaiting = (bundle: Bundle): bundle is Bundle & { place: FromPlace } =>
-  bundle.place === 'arrivals shelf' || bundle.place === 'ready shelf'
-
-/** Lays these bundles of the lot into the pot and answers the number of the load. */
-export async function layLoad(trx: Trx, entered: By, { lotId, potId, bundleIds, at }: LayLoad): Promise<number> {
-  const lot = await findLot(trx, lotId)
-  if (!lot) throw new Refusal('not-found', 'There is no such lot.')
-  const kept = await keptRecipe(trx, lotId)
-  if (!kept) throw new Refusal('wrong', `Lot ${lotId} has no recipe yet: work it out and keep it first.`)
-  const another = await whyForAnotherDye(trx, lot, kept.recipe)
-  if (another !== null) throw new Refusal('conflict', another)
-  const notYet = await whyNotBegun(trx, lot)
-  if (notYet !== null) throw new Refusal('conflict', notYet)
+/** Lays these bundles into one bath in the pot, and answers the number of the load. */
+export async function layLoad(trx: Trx, entered: By, asked: LayLoad): Promise<number> {
+  const { potId, bundleIds, toldApart = '' } = asked
+  const catalogue = await readCatalogue(trx)
+  const lots = await lotsToLay(trx, bundleIds, catalogue)
+  await refuseNotOneBath(trx, lots, toldApart.trim(), catalogue)
   const workshop = await findWorkshop(trx)
   if (!workshop) throw new Error('there is no workshop')
-  const bundles = bundlesToLay(lot, bundleIds)
-  await refuseUnsuitable(trx, bundles)
-  const dryWeightG = bundles.reduce((sum, bundle) => sum + bundle.dryWeightG, 0)
-  const share = await shareOf(trx, lotId, kept.recipe, { dryWeightG, dryWeightFrom: weighedAtDropOff(bundles.length) })
+  const bath = bathOf(lots, catalogue)
+  const { dryWeightG } = bath.job
   const pot = await freePot(trx, potId)
-  const by = { ...entered, at: await momentOf(trx, entered, { lotId, potId, bundleIds, at }) }
-  refuseTooMuch(pot, dryWeightG, bathLPerKg(share), workshop)
+  const by = { ...entered, at: await momentOf(trx, entered, asked) }
+  refuseTooMuch(pot, dryWeightG, bathLPerKg(bath), workshop)
 
-  const recipeId = await keepRecipe(trx, entered, lotId, share, kept.id)
+  const recipeId = await keepBath(trx, entered, lots, bath)
   const loadId = await writeLoad(trx, by, potId, recipeId, dryWeightG)
-  const beforeG = await weightBefore(trx, kept.id, loadId, bundles)
-  const weights = { totalG: kept.recipe.job.dryWeightG, beforeG, nowG: dryWeightG }
-  await writeSteps(trx, loadId, share)
-  await writeLines(trx, loadId, weighOutLines(kept.recipe, share, weights, workshop.scaleStepG))
-  for (const bundle of bundles) await layBundle(trx, by, loadId, bundle, share)
+  await writeSteps(trx, loadId, bath)
+  await writeLines(trx, loadId, await weighedOutFor(trx, lots, bath, workshop.scaleStepG))
+  await writeLots(trx, entered, loadId, lots, toldApart.trim())
+  for (const { bundles } of lots) for (const bundle of bundles) await layBundle(trx, by, loadId, bundle, bath)
   await writeFirstLine(trx, by, loadId, entered.at)
-  await passPinsOn(trx, entered, lotId, loadId)
-  await remember(trx, entered, {
-    lotId,
-    commissionId: lot.commissionId,
-    loadId,
-    what: `put in ${pot.name}`,
-    became: {
+  const lotIds = lots.map(({ lot }) => lot.id)
+  await passPinsOn(trx, entered, lotIds, loadId)
+  for (const { lot, bundles, dryWeightG } of lots) {
+    const others = lotIds.filter(id => id !== lot.id)
+    await remember(trx, entered, {
+      lotId: lot.id,
+      commissionId: lot.commissionId,
       loadId,
-      potId,
-      bundles: bundles.map(({ n }) => n),
-      dryWeightG,
-      ...(by.at === entered.at ? {} : { at: by.at }),
-    },
-  })
+      what: `put in ${pot.name}${others.length === 0 ? '' : `, in one bath with ${sayLots(others)}`}`,
+      became: {
+        loadId,
+        potId,
+        bundles: bundles.map(({ n }) => n),
+        dryWeightG,
+        ...(by.at === entered.at ? {} : { at: by.at }),
+      },
+    })
+  }
   return loadId
 }
 
-function bundlesToLay(lot: Lot, bundleIds: number[]): (Bundle & { place: FromPlace })[] {
-  const chosen = lot.bundles.filter(({ id }) => bundleIds.includes(id))
-  if (chosen.length === 0) throw new Refusal('wrong', 'Tick at least one bundle to put in.', 'bundles')
-  if (chosen.length !== new Set(bundleIds).size)
-    throw new Refusal('wrong', `Not all of these bundles belong to lot ${lot.id}: tick them again.`, 'bundles')
-  const waiting = chosen.filter(isWaiting)
-  const elsewhere = chosen.filter(bundle => !isWaiting(bundle))
-  if (elsewhere.length > 0) {
-    const where = elsewhere.map(({ n, place }) => `bundle ${n} (${place})`).join(', ')
-    throw new Refusal('conflict', `Already under way: ${where}. Take the tick away and send it again.`, 'bundles')
-  }
-  return waiting
-}
-
-/**
- * Why bundles are not laid by this recipe, in a sentence, when another dye is asked of the lot by now; else null. Once
- * bundles were laid for what was asked, a recipe with another dye is for a bath over the first.
- */
-export async function whyForAnotherDye(db: Db, lot: Lot, { job, dyeWords }: Recipe): Promise<string | null> {
-  if (isForDyeAsked(job, lot) || (await whyAskIsSettled(db, lot.id)) !== null) return null
-  return `The recipe of lot ${lot.id} was made for ${dyeWords}; make a new one for ${lot.dyeName}, which is asked of it now.`
-}
-
-/** The same job for this weight. The kept recipe stands: when the catalogue says something else by now, that is asked. */
-async function shareOf(
-  trx: Trx,
-  lotId: number,
-  kept: Recipe,
-  load: { dryWeightG: number; dryWeightFrom: string },
-): Promise<Recipe> {
-  const catalogue = await readCatalogue(trx)
-  const again = (job: Recipe['job']): Recipe => {
-    try {
-      return reckon(job, catalogue)
-    } catch (fault) {
-      if (!(fault instanceof Refusal)) throw fault
-      throw new Refusal('wrong', `The recipe of lot ${lotId} cannot be reckoned for this load. ${fault.message}`)
-    }
-  }
-  const changed = changedSince(kept, again(kept.job))
-  if (changed.length > 0)
-    throw new Refusal(
-      'conflict',
-      `The catalogue was changed since the recipe of lot ${lotId} was kept (${changed.join(', ')}). Look at the recipe and keep it again first.`,
-    )
-  return again({ ...kept.job, ...load })
+/** It stands with the first lot's recipes, as its share. */
+async function keepBath(trx: Trx, by: By, [first]: readonly LotToLay[], bath: Recipe): Promise<number> {
+  if (!first) throw new Error('a load without a lot')
+  return keepRecipe(trx, by, first.lot.id, bath, first.kept.id)
 }
 
 async function freePot(trx: Trx, potId: number): Promise<KnownPot> {
@@ -154,17 +109,35 @@ function refuseTooMuch(pot: KnownPot, dryWeightG: number, lPerKg: number, { weig
   if (!fits.fits) throw new Refusal('wrong', `${fits.sentence} Take bundles out, or share them over pots.`, 'potId')
 }
 
-/** Dry weight already in pots from this recipe; none when one of these bundles is among it, for a second bath. */
-async function weightBefore(trx: Trx, recipeId: number, loadId: number, bundles: Bundle[]): Promise<number> {
+/** What is weighed out for it, so that the loads of each lot add up to what its recipe asks. */
+async function weighedOutFor(
+  trx: Trx,
+  lots: readonly LotToLay[],
+  bath: Recipe,
+  scaleStepG: number,
+): Promise<WeighOutLine[]> {
+  const weights = { totalG: 0, beforeG: 0, nowG: 0 }
+  for (const { kept, bundles, dryWeightG } of lots) {
+    weights.totalG += kept.recipe.job.dryWeightG
+    weights.beforeG += await weightBefore(trx, kept.id, bundles)
+    weights.nowG += dryWeightG
+  }
+  const recipes = lots.map(({ kept }) => kept.recipe)
+  return weighOutLines(recipes, bath, weights, scaleStepG)
+}
+
+/** Dry weight already in pots by this recipe; none when one of these bundles is among it, for a second bath. */
+async function weightBefore(trx: Trx, recipeId: number, bundles: readonly WaitingBundle[]): Promise<number> {
   const before = await trx
-    .selectFrom('recipe')
-    .innerJoin('load', 'load.recipe_id', 'recipe.id')
+    .selectFrom('load_lot')
+    .innerJoin('load', 'load.id', 'load_lot.load_id')
     .innerJoin('load_bundle', 'load_bundle.load_id', 'load.id')
-    .innerJoin('bundle', 'bundle.id', 'load_bundle.bundle_id')
+    .innerJoin('bundle', join =>
+      join.onRef('bundle.id', '=', 'load_bundle.bundle_id').onRef('bundle.lot_id', '=', 'load_lot.lot_id'),
+    )
     .select(['bundle.id', 'bundle.dry_weight_g as dryWeightG'])
     .distinct()
-    .where('recipe.part_of', '=', recipeId)
-    .where('load.id', '<>', loadId)
+    .where('load_lot.recipe_id', '=', recipeId)
     .where('load.taken_out_at', 'is', null)
     .execute()
   const again = before.some(({ id }) => bundles.some(bundle => bundle.id === id))
@@ -186,6 +159,20 @@ async function writeLoad(trx: Trx, by: By, potId: number, recipeId: number, dryW
     .returning('id')
     .executeTakeFirstOrThrow()
   return id
+}
+
+/** The lots of the load; how they are told apart stands there before the second of them. */
+async function writeLots(trx: Trx, by: By, loadId: number, lots: readonly LotToLay[], toldApart: string) {
+  if (lots.length > 1)
+    await trx
+      .insertInto('shared_bath')
+      .values({ load_id: loadId, told_apart: toldApart, at: by.at, worker_id: by.workerId })
+      .execute()
+  for (const { lot, kept, dryWeightG } of lots)
+    await trx
+      .insertInto('load_lot')
+      .values({ load_id: loadId, lot_id: lot.id, recipe_id: kept.id, dry_weight_g: dryWeightG })
+      .execute()
 }
 
 const flag = (is: boolean) => (is ? (1 as const) : (0 as const))
@@ -225,8 +212,8 @@ async function writeLines(trx: Trx, loadId: number, lines: WeighOutLine[]): Prom
   await trx.insertInto('load_line').values(rows).execute()
 }
 
-async function layBundle(trx: Trx, by: By, loadId: number, bundle: Bundle & { place: FromPlace }, share: Recipe) {
-  const place = share.steps[0]?.place ?? 'pot'
+async function layBundle(trx: Trx, by: By, loadId: number, bundle: WaitingBundle, bath: Recipe) {
+  const place = bath.steps[0]?.place ?? 'pot'
   await trx
     .insertInto('load_bundle')
     .values({ load_id: loadId, bundle_id: bundle.id, from_place: bundle.place, ties_on: bundle.tiesOn })

@@ -22,13 +22,14 @@ export async function learntByLog(db: Db) {
 /** So many loads, the newest ones, are what a workshop does now. */
 const NEWEST = 400
 
-/** What is undone teaches nothing, nor a load that was taken out again. */
+/** What is undone teaches nothing, nor a load that was taken out again. A shared bath teaches of each fibre in it, once. */
 async function loggedLoads(db: Db, fibreId: string | undefined): Promise<LoggedLoad[]> {
   const loads = await db
     .selectFrom('load')
-    .innerJoin('recipe', 'recipe.id', 'load.recipe_id')
-    .innerJoin('lot', 'lot.id', 'recipe.lot_id')
+    .innerJoin('load_lot', 'load_lot.load_id', 'load.id')
+    .innerJoin('lot', 'lot.id', 'load_lot.lot_id')
     .select(['load.id', 'lot.fibre_id as fibreId', sql<Route>`lot.route`.as('route')])
+    .distinct()
     .where('taken_out_at', 'is', null)
     .$if(fibreId !== undefined, query => query.where('lot.fibre_id', '=', fibreId ?? ''))
     .orderBy('load.id', 'desc')

@@ -4,12 +4,14 @@ import type { LoadStep } from '../domain/load.js'
 import type { Water } from '../domain/outcome.js'
 import type { Place } from '../domain/place.js'
 import type { Db } from './db.js'
+import { type LotInLoad, lotsInLoads } from './lots-in-load.js'
 import { numbersIn, ready } from './ready.js'
 import type { LoadStepTable } from './schema.js'
 
 /** A bundle of a load. `fromPlace` and `laidTiesOn` are as it was when it was laid; the rest is as it is now. */
 export type BundleInLoad = {
   id: number
+  lotId: number
   n: number
   dryWeightG: number
   tiesIn: number
@@ -58,10 +60,10 @@ export type Load = {
   id: number
   potId: number
   potName: string
-  lotId: number
-  commissionId: number
-  /** Set once the lot has gone back: nothing more is written down then. */
-  lotClosedAt: string | null
+  lots: LotInLoad[]
+  /** How its lots are told apart; null when it is of one lot. */
+  toldApart: string | null
+  /** The recipe of the whole bath. */
   recipeId: number
   dryWeightG: number
   laidAt: string
@@ -82,15 +84,12 @@ export async function findLoad(db: Db, id: number): Promise<Load | undefined> {
   const head = await db
     .selectFrom('load')
     .innerJoin('pot', 'pot.id', 'load.pot_id')
-    .innerJoin('recipe', 'recipe.id', 'load.recipe_id')
-    .innerJoin('lot', 'lot.id', 'recipe.lot_id')
+    .leftJoin('shared_bath', 'shared_bath.load_id', 'load.id')
     .select([
       'load.id',
       'load.pot_id as potId',
       'pot.name as potName',
-      'recipe.lot_id as lotId',
-      'lot.commission_id as commissionId',
-      'lot.closed_at as lotClosedAt',
+      'shared_bath.told_apart as toldApart',
       'load.recipe_id as recipeId',
       'load.dry_weight_g as dryWeightG',
       'load.laid_at as laidAt',
@@ -105,9 +104,15 @@ export async function findLoad(db: Db, id: number): Promise<Load | undefined> {
     .executeTakeFirst()
   if (!head) return undefined
   const steps = (await stepsOfLoads(db, [id])).map(({ step }) => step)
+  const lots = (await lotsInLoads(db, [id])).get(id) ?? []
   const bundles = await bundlesOf(db, id)
-  return { ...head, steps, bundles, lines: await linesOf(db, id), log: await logOf(db, id) }
+  return { ...head, lots, steps, bundles, lines: await linesOf(db, id), log: await logOf(db, id) }
 }
+
+/** The numbers of its lots, and the first of them that has gone back: nothing more is written down then. */
+export const lotIdsOf = ({ lots }: Pick<Load, 'lots'>): number[] => lots.map(({ lotId }) => lotId)
+export const goneBack = ({ lots }: Pick<Load, 'lots'>): LotInLoad | undefined =>
+  lots.find(({ closedAt }) => closedAt !== null)
 
 const stepRows = ready((db, loadIds: string) =>
   db.selectFrom('load_step').selectAll().where('load_id', 'in', numbersIn(loadIds)).orderBy('load_id').orderBy('n'),
@@ -119,7 +124,7 @@ export async function stepsOfLoads(db: Db, loadIds: number[]): Promise<{ loadId:
   return rows.map(row => ({ loadId: row.load_id, step: openedStep(row) }))
 }
 
-export const openedStep = (row: Selectable<LoadStepTable>): LoadStep => ({
+const openedStep = (row: Selectable<LoadStepTable>): LoadStep => ({
   n: row.n,
   key: row.key,
   title: row.title,
@@ -137,6 +142,7 @@ async function bundlesOf(db: Db, loadId: number): Promise<BundleInLoad[]> {
     .innerJoin('bundle', 'bundle.id', 'load_bundle.bundle_id')
     .select([
       'bundle.id',
+      'bundle.lot_id as lotId',
       'bundle.n',
       'bundle.dry_weight_g as dryWeightG',
       'bundle.ties_in as tiesIn',
@@ -150,6 +156,7 @@ async function bundlesOf(db: Db, loadId: number): Promise<BundleInLoad[]> {
       'load_bundle.ties_on as laidTiesOn',
     ])
     .where('load_bundle.load_id', '=', loadId)
+    .orderBy('bundle.lot_id')
     .orderBy('bundle.n')
     .execute()
   return rows.map(({ loadIdNow, ...row }) => ({ ...row, inLoad: loadIdNow === loadId }))

@@ -1,8 +1,11 @@
 /** What was really done with one lot: the loads it lay in, what was weighed out for them, and their bath log. */
+import { sql } from 'kysely'
+import { shareOf } from '../domain/load-share.js'
 import type { Water } from '../domain/outcome.js'
 import type { StepPlace } from '../domain/recipe.js'
 import type { Db } from './db.js'
 import { lastWeighing } from './load-record.js'
+import { type LotInLoad, lotsInLoads } from './lots-in-load.js'
 import { ready } from './ready.js'
 
 /** One line of the bath log. A line that was undone stays, and says when. `stepTitle` null: the load was done. */
@@ -20,14 +23,18 @@ export type BathLine = {
   undoneAt: string | null
 }
 
-/** A line of a load: `amount` as computed, `weighed` what was weighed out; null until that was said. */
+/** The lot's share of a line of its load: `amount` as computed, `weighed` what was weighed out; null until that was said. */
 export type WeighedOut = { substanceName: string; amount: number; weighed: number | null; unit: 'g' | 'mL' }
 
 export type LoadOfLot = {
   id: number
   potName: string
   bundles: number
+  /** Of this lot in it, and of the whole load. */
   dryWeightG: number
+  loadG: number
+  /** The other lots of a shared bath. */
+  others: LotInLoad[]
   laidAt: string
   /** The step that runs; null when the load was done or taken out again. */
   stepTitle: string | null
@@ -45,28 +52,39 @@ export async function loadsOfLot(db: Db, lotId: number): Promise<LoadOfLot[]> {
   const loads = await headsOfLot(db, lotId)
   if (loads.length === 0) return []
   const [weighed, lines] = [await weighedOutForLot(db, lotId), await linesOfLot(db, lotId)]
+  const lotsOf = await lotsInLoads(
+    db,
+    loads.map(({ id }) => id),
+  )
   return loads.map(load => ({
     ...load,
+    others: (lotsOf.get(load.id) ?? []).filter(one => one.lotId !== lotId),
     stepTitle: load.doneAt === null ? load.stepTitle : null,
-    weighedOut: weighed.filter(({ loadId }) => loadId === load.id).map(({ loadId: _, ...one }) => one),
+    weighedOut: weighed.filter(({ loadId }) => loadId === load.id).map(({ loadId: _, ...one }) => shared(one, load)),
     log: lines.filter(({ loadId }) => loadId === load.id).map(({ loadId: _, ...line }) => line),
   }))
 }
 
+function shared(one: WeighedOut, { dryWeightG, loadG }: { dryWeightG: number; loadG: number }): WeighedOut {
+  const share = (amount: number) => shareOf(amount, dryWeightG, loadG)
+  return { ...one, amount: share(one.amount), weighed: one.weighed === null ? null : share(one.weighed) }
+}
+
 const headsOfLot = ready((db, lotId: number) =>
   db
-    .selectFrom('bundle')
-    .innerJoin('load_bundle', 'load_bundle.bundle_id', 'bundle.id')
-    .innerJoin('load', 'load.id', 'load_bundle.load_id')
+    .selectFrom('load_lot')
+    .innerJoin('load', 'load.id', 'load_lot.load_id')
     .innerJoin('pot', 'pot.id', 'load.pot_id')
     .leftJoin('load_step as step', join =>
       join.onRef('step.load_id', '=', 'load.id').onRef('step.n', '=', 'load.step_n'),
     )
-    .select(({ fn }) => [
+    .select([
       'load.id',
       'pot.name as potName',
-      fn.countAll<number>().as('bundles'),
-      'load.dry_weight_g as dryWeightG',
+      sql<number>`(select count(*) from load_bundle join bundle on bundle.id = load_bundle.bundle_id
+        where load_bundle.load_id = load.id and bundle.lot_id = load_lot.lot_id)`.as('bundles'),
+      'load_lot.dry_weight_g as dryWeightG',
+      'load.dry_weight_g as loadG',
       'load.laid_at as laidAt',
       'step.title as stepTitle',
       'step.place as stepPlace',
@@ -74,17 +92,12 @@ const headsOfLot = ready((db, lotId: number) =>
       'load.done_at as doneAt',
       'load.taken_out_at as takenOutAt',
     ])
-    .where('bundle.lot_id', '=', lotId)
-    .groupBy('load.id')
+    .where('load_lot.lot_id', '=', lotId)
     .orderBy('load.id'),
 )
 
 const numbersOfLoads = (db: Db, lotId: number) =>
-  db
-    .selectFrom('bundle')
-    .innerJoin('load_bundle', 'load_bundle.bundle_id', 'bundle.id')
-    .select('load_bundle.load_id')
-    .where('bundle.lot_id', '=', lotId)
+  db.selectFrom('load_lot').select('load_id').where('lot_id', '=', lotId)
 
 const weighedOutForLot = ready((db, lotId: number) =>
   db

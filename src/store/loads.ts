@@ -10,8 +10,9 @@ export {
   noteWords,
   undoLast,
 } from './bath-log.js'
-export { isWaiting, layLoad, whyForAnotherDye } from './lay-load.js'
-export { findLoad, type Load } from './load-record.js'
+export { layLoad } from './lay-load.js'
+export { findLoad, goneBack, type Load, lotIdsOf } from './load-record.js'
 export { type LoadAtWork, loadsAtWork } from './loads-at-work.js'
+export { isWaiting, whyForAnotherDye } from './lot-to-lay.js'
 export { ratesUsed, reallyUsed } from './really-used.js'
 export { noteWeighedOut } from './weighed.js'

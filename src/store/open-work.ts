@@ -5,27 +5,12 @@ import type { LotToDye } from '../domain/job-for-lot.js'
 import type { TimedStep } from '../domain/plan-steps.js'
 import type { Purpose, Recipe, Route, StepKey } from '../domain/recipe.js'
 import type { Db } from './db.js'
+import { type LotInLoad, lotsInLoads, namedLots, type OpenLot } from './lots-in-load.js'
 import { ready } from './ready.js'
-import { allWishes } from './timed-wishes.js'
 
-/** A lot as a plan's pages name it. */
-export type OpenLot = {
-  lotId: number
-  commissionId: number
-  clientId: number
-  clientName: string
-  clientMark: string
-  wishes: string
-  purpose: string
-  neededBy: string
-  fibreId: string
-  fibreName: string
-  colour: string
-  swatch: string | null
-}
-
-export type OpenLoad = OpenLot & {
+export type OpenLoad = {
   loadId: number
+  lots: LotInLoad[]
   potId: number
   potFreeAt: string | null
   laidAt: string
@@ -37,31 +22,10 @@ export type OpenLoad = OpenLot & {
   begunAt: string[]
 }
 
-const lots = (db: Db) =>
-  db
-    .selectFrom('lot')
-    .innerJoin('commission', 'commission.id', 'lot.commission_id')
-    .innerJoin('client', 'client.id', 'commission.client_id')
-    .innerJoin('catalogue as fibre', 'fibre.id', 'lot.fibre_id')
-    .select([
-      'lot.id as lotId',
-      'commission.id as commissionId',
-      'client.id as clientId',
-      'client.name as clientName',
-      'client.mark as clientMark',
-      allWishes().as('wishes'),
-      'commission.purpose',
-      'commission.needed_by as neededBy',
-      'fibre.id as fibreId',
-      'fibre.name as fibreName',
-      'lot.colour',
-      'lot.swatch',
-    ])
-
 const loadRows = ready(db =>
-  lots(db)
-    .innerJoin('recipe', 'recipe.lot_id', 'lot.id')
-    .innerJoin('load', 'load.recipe_id', 'recipe.id')
+  db
+    .selectFrom('load')
+    .innerJoin('recipe', 'recipe.id', 'load.recipe_id')
     .select([
       'load.id as loadId',
       'load.pot_id as potId',
@@ -102,8 +66,13 @@ const pressRows = ready(db =>
 export async function openLoads(db: Db): Promise<OpenLoad[]> {
   const [rows, steps, presses] = [await loadRows(db), await stepRows(db), await pressRows(db)]
   const [stepsOf, pressesOf] = [groupedBy(steps, row => row.load_id), groupedBy(presses, row => row.loadId)]
+  const lotsOf = await lotsInLoads(
+    db,
+    rows.map(({ loadId }) => loadId),
+  )
   return rows.map(({ answer, ...row }) => ({
     ...row,
+    lots: lotsOf.get(row.loadId) ?? [],
     recipe: JSON.parse(answer),
     steps: (stepsOf.get(row.loadId) ?? []).map(timedStep),
     begunAt: (pressesOf.get(row.loadId) ?? []).map(({ at }) => at),
@@ -145,7 +114,7 @@ export type WaitingLot = OpenLot &
   }
 
 const waitingRows = ready(db =>
-  lots(db)
+  namedLots(db)
     .select([
       sql<Route>`lot.route`.as('route'),
       'lot.dye_id as dyeId',

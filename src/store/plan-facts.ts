@@ -17,7 +17,8 @@ import { dayOf } from '../domain/wall-clock.js'
 import { readCatalogue } from './catalogue.js'
 import type { Db } from './db.js'
 import { learntByLog } from './learnt.js'
-import { type OpenLoad, type OpenLot, openLoads, type WaitingLot, waitingLots } from './open-work.js'
+import { asOne, type OpenLot } from './lots-in-load.js'
+import { type OpenLoad, openLoads, type WaitingLot, waitingLots } from './open-work.js'
 import { openOverruns, potRests } from './otherwise.js'
 import { type KnownPin, openPins } from './plan-pins.js'
 import { type WishOfClient, wishesOf } from './plan-wishes.js'
@@ -25,8 +26,10 @@ import { listPots } from './pots.js'
 import { daysAwayFrom, findWorkingDays, type KnownWorkingDays } from './working-days.js'
 import { findWorkshop } from './workshop.js'
 
-/** What the pages call a load of the plan, by its id there. */
+/** What the pages call a load of the plan, by its id there; several lots that share a bath read as one line. */
 export type LoadWords = OpenLot & {
+  /** Each of them by itself. */
+  lots: OpenLot[]
   /** "Load 12", "Lot 7", "Lot 7, part 2 of 3". */
   name: string
   /** Once it lies in a pot. */
@@ -66,7 +69,7 @@ export async function planFacts(db: Db, at: string, learnt?: Learnt): Promise<Pl
   if (shed === undefined) throw new Error('there is no workshop')
   const days = await findWorkingDays(db)
   const [loads, lots, pins] = [await openLoads(db), await waitingLots(db), await openPins(db)]
-  const clientIds = [...new Set([...loads, ...lots].map(({ clientId }) => clientId))]
+  const clientIds = [...new Set([...loads.flatMap(load => load.lots), ...lots].map(({ clientId }) => clientId))]
   const workshop = await planWorkshop(db, at, shed.timeZone, days, loads)
   const catalogue = await readCatalogue(db)
   const wishes = await wishesOf(db, clientIds, { at, timeZone: shed.timeZone })
@@ -147,10 +150,10 @@ type Site = {
 type Item = { load: PlanLoad; words: LoadWords }
 
 function ofLoad(open: OpenLoad, site: Site): Item {
-  const { loadId, laidAt, begunAt, steps, recipe, potFreeAt: _, potId, ...lot } = open
+  const { loadId, lots, laidAt, begunAt, steps, recipe, potId } = open
   const name = `Load ${loadId}`
   const id = planIdOfLoad(loadId)
-  const load = planLoad(site, { id, name, lot, recipe, steps, share: open, releasedAt: laidAt })
+  const load = planLoad(site, { id, name, lots, recipe, steps, share: open, releasedAt: laidAt })
   const own = site.pins.filter(pin => pin.loadId === loadId && pin.stepN > begunAt.length)
   // Once it lies in a pot it stays there: only times are settled then.
   const pins = own.flatMap(({ stepN, startsAt }) =>
@@ -159,7 +162,8 @@ function ofLoad(open: OpenLoad, site: Site): Item {
   return {
     load: { ...load, begunMin: begunAt.map(minuteAt), potId: String(potId), pins },
     words: {
-      ...lotWords(lot),
+      ...lotWords(asOne(lots)),
+      lots: lots.map(lotWords),
       name,
       loadId,
       part: 1,
@@ -183,12 +187,14 @@ function ofLot(lot: WaitingLot, site: Site): { items: Item[]; notPlanned: NotPla
     const name = parts.length === 1 ? `Lot ${lot.lotId}` : `Lot ${lot.lotId}, part ${part} of ${parts.length}`
     const dryWeightG = bundles.reduce((sum, bundle) => sum + bundle.dryWeightG, 0)
     const share = { dryWeightG, bundles: bundles.length }
-    const load = planLoad(site, { id, name, lot, recipe: usual, steps: usual.steps, share, releasedAt: lot.takenInAt })
+    const { steps } = usual
+    const load = planLoad(site, { id, name, lots: [lot], recipe: usual, steps, share, releasedAt: lot.takenInAt })
     const own = site.pins.filter(pin => pin.loadId === null && pin.lotId === lot.lotId && (pin.part ?? 1) === part)
     return {
       load: { ...load, pins: own.flatMap(pin => pinOf(pin, site.workshop)) },
       words: {
         ...lotWords(lot),
+        lots: [lotWords(lot)],
         ...share,
         name,
         loadId: null,
@@ -231,14 +237,15 @@ function largestPot(recipe: Recipe, { workshop, catalogue }: Site): number {
 type Told = {
   id: string
   name: string
-  lot: OpenLot
+  lots: readonly OpenLot[]
   recipe: Recipe
   steps: readonly TimedStep[]
   share: { dryWeightG: number; bundles: number }
   releasedAt: string
 }
 
-function planLoad(site: Site, { id, name, lot, recipe, steps, share, releasedAt }: Told): PlanLoad {
+function planLoad(site: Site, { id, name, lots, recipe, steps, share, releasedAt }: Told): PlanLoad {
+  const lot = asOne(lots)
   const { days, workshop, wishes, learnt, catalogue } = site
   const timed = steps.map(step => withHabits(step, days.habits))
   return {
@@ -252,7 +259,7 @@ function planLoad(site: Site, { id, name, lot, recipe, steps, share, releasedAt 
     bathMl: Math.floor(share.dryWeightG * bathLPerKg(recipe)),
     ...traitsOf(recipe, catalogue),
     lineNeed: share.bundles * (days.lineUnit === 'bundles' ? 1 : days.metresPerBundle),
-    wishes: wishes.filter(({ clientId }) => clientId === lot.clientId).map(({ wish }) => wish),
+    wishes: wishes.filter(one => lots.some(({ clientId }) => clientId === one.clientId)).map(({ wish }) => wish),
     begunMin: [],
     potId: null,
     pins: [],

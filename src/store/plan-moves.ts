@@ -64,11 +64,11 @@ export type ClientToTell = Telling & {
 export async function clientsToTell(db: Db, { facts, plan }: WorkPlan, workshopName: string): Promise<ClientToTell[]> {
   const { words, workshop } = facts
   const loads = Object.entries(words.loads)
-  const lotIds = [...new Set(loads.map(([, { lotId }]) => lotId))]
+  const lotIds = [...new Set(loads.flatMap(([, { lots }]) => lots.map(({ lotId }) => lotId)))]
   const promised = await lastPromises(db, lotIds)
   const lots = lotIds.flatMap(lotId => {
-    const own = loads.filter(([, load]) => load.lotId === lotId)
-    const [, words] = own[0] ?? []
+    const own = loads.filter(([, load]) => load.lots.some(lot => lot.lotId === lotId))
+    const words = own[0]?.[1].lots.find(lot => lot.lotId === lotId)
     const promise = promised.get(lotId)
     const day = promise === undefined ? (words?.neededBy ?? null) : promise.day
     return words === undefined ? [] : [{ lotId, loadIds: own.map(([id]) => id), day, words }]

@@ -92,13 +92,14 @@ async function undoPinsAt(trx: Trx, by: By, { lotId, loadId, part, stepN }: PinP
 
 /**
  * A load was laid from what was still to be put in of a lot: times that were settled for its first part hold for the
- * load from now on, its pot and its beginning are a matter of the past, and the other parts move up.
+ * load from now on, its pot and its beginning are a matter of the past, and the other parts move up. Of lots that share
+ * a bath, the times of the first hold.
  */
-export async function passPinsOn(trx: Trx, by: By, lotId: number, loadId: number): Promise<void> {
-  const waiting = (await openPins(trx)).filter(pin => pin.lotId === lotId && pin.loadId === null)
+export async function passPinsOn(trx: Trx, by: By, lotIds: readonly number[], loadId: number): Promise<void> {
+  const waiting = (await openPins(trx)).filter(pin => lotIds.includes(pin.lotId) && pin.loadId === null)
   for (const pin of [...waiting].sort((a, b) => (a.part ?? 0) - (b.part ?? 0))) {
     const isFirst = pin.part === 1
-    const holds = isFirst && pin.stepN > 1 && pin.startsAt !== null
+    const holds = isFirst && pin.lotId === lotIds[0] && pin.stepN > 1 && pin.startsAt !== null
     const moved = holds ? { load_id: loadId, part: null } : { part: (pin.part ?? 2) - 1 }
     await trx
       .updateTable('plan_pin')

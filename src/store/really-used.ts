@@ -1,4 +1,5 @@
 import { usedRatesOf } from '../domain/addition.js'
+import { shareOf } from '../domain/load-share.js'
 import type { UsedRate } from '../domain/recipe.js'
 import type { Db } from './db.js'
 import { lastWeighing } from './load-record.js'
@@ -6,7 +7,7 @@ import { numbersIn, ready } from './ready.js'
 
 /**
  * What was really used for a lot, for each kilogram of its dry fibre: what was weighed out for its loads, and what was
- * added to them, without what was undone. A load counts once it was in a bath. Empty when nothing was dyed yet.
+ * added to them, without what was undone; of a shared bath its share by dry weight. A load counts once it was in a bath. Empty when nothing was dyed yet.
  */
 export async function reallyUsed(db: Db, lotId: number): Promise<UsedRate[]> {
   return (await ratesUsed(db, lotId)).map(({ asComputed: _, ...rate }) => rate)
@@ -23,15 +24,20 @@ export async function ratesUsed(db: Db, lotId: number): Promise<(UsedRate & { as
     amount: weighed ?? amount,
     asComputed: weighed === null,
   }))
-  return usedRatesOf(await dryWeightOf(db, loads), [...weighed, ...added], `really used for lot ${lotId}`)
+  const shares = new Map(rows.map(({ id, lotG, loadG }) => [id, (amount: number) => shareOf(amount, lotG, loadG)]))
+  const used = [...weighed, ...added].flatMap(({ loadId, amount, ...line }) => {
+    const share = shares.get(loadId)
+    return share ? [{ ...line, amount: share(amount) }] : []
+  })
+  return usedRatesOf(await dryWeightOf(db, lotId, loads), used, `really used for lot ${lotId}`)
 }
 
 const loadsInABath = ready((db, lotId: number) =>
   db
-    .selectFrom('recipe')
-    .innerJoin('load', 'load.recipe_id', 'recipe.id')
-    .select('load.id')
-    .where('recipe.lot_id', '=', lotId)
+    .selectFrom('load_lot')
+    .innerJoin('load', 'load.id', 'load_lot.load_id')
+    .select(['load.id', 'load_lot.dry_weight_g as lotG', 'load.dry_weight_g as loadG'])
+    .where('load_lot.lot_id', '=', lotId)
     .where('load.taken_out_at', 'is', null)
     .where(({ exists, selectFrom }) =>
       exists(
@@ -49,7 +55,8 @@ const weighedOut = ready((db, loads: string) =>
   db
     .selectFrom('load_line')
     .leftJoin('load_weighed', join => join.on('load_weighed.id', '=', lastWeighing))
-    .select(['substance_id as substanceId', 'load_line.amount', 'load_weighed.amount as weighed', 'unit'])
+    .select(['load_line.load_id as loadId', 'substance_id as substanceId', 'load_line.amount', 'unit'])
+    .select('load_weighed.amount as weighed')
     .where('load_line.load_id', 'in', numbersIn(loads))
     .orderBy('load_line.load_id')
     .orderBy('load_line.n'),
@@ -59,7 +66,7 @@ const weighedOut = ready((db, loads: string) =>
 const additions = ready((db, loads: string) =>
   db
     .selectFrom('bath_log as line')
-    .select(['substance_id as substanceId', 'amount', 'unit'])
+    .select(['load_id as loadId', 'substance_id as substanceId', 'amount', 'unit'])
     .where('load_id', 'in', numbersIn(loads))
     .where('kind', '=', 'added')
     .where(({ not, exists, selectFrom }) =>
@@ -76,21 +83,24 @@ const additions = ready((db, loads: string) =>
 )
 
 async function addedTo(db: Db, loads: string) {
-  return (await additions(db, loads)).flatMap(({ substanceId, amount, unit }) =>
-    substanceId === null || amount === null || unit === null ? [] : [{ substanceId, amount, unit, asComputed: false }],
+  return (await additions(db, loads)).flatMap(({ loadId, substanceId, amount, unit }) =>
+    substanceId === null || amount === null || unit === null
+      ? []
+      : [{ loadId, substanceId, amount, unit, asComputed: false }],
   )
 }
 
-const bundlesOf = ready((db, loads: string) =>
+const bundlesOf = ready((db, lotId: number, loads: string) =>
   db
     .selectFrom('load_bundle')
     .innerJoin('bundle', 'bundle.id', 'load_bundle.bundle_id')
     .select(['bundle.id', 'bundle.dry_weight_g as dryWeightG'])
     .distinct()
+    .where('bundle.lot_id', '=', lotId)
     .where('load_bundle.load_id', 'in', numbersIn(loads)),
 )
 
 /** Fibre that went through two baths counts once: both went onto the same kilogram. */
-async function dryWeightOf(db: Db, loads: string): Promise<number> {
-  return (await bundlesOf(db, loads)).reduce((sum, { dryWeightG }) => sum + dryWeightG, 0)
+async function dryWeightOf(db: Db, lotId: number, loads: string): Promise<number> {
+  return (await bundlesOf(db, lotId, loads)).reduce((sum, { dryWeightG }) => sum + dryWeightG, 0)
 }

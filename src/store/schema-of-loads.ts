@@ -36,6 +36,29 @@ export interface LoadBundleTable {
   from_place: 'arrivals shelf' | 'ready shelf'
   ties_on: number
 }
+export interface LoadLotTable {
+  load_id: number
+  lot_id: number
+  recipe_id: number
+  dry_weight_g: number
+}
+export interface SharedBathTable {
+  load_id: number
+  told_apart: string
+  at: string
+  worker_id: number
+}
+export interface CountedOutTable {
+  id: Generated<number>
+  log_id: number
+  lot_id: number
+  bundles: number
+}
+/** A view. */
+export interface LostFromLoadTable {
+  load_id: number
+  bundle_id: number
+}
 export interface LoadStepTable {
   load_id: number
   n: number
@@ -86,4 +109,18 @@ export interface BathLogTable {
   water: Water | null
   words: Generated<string>
   undoes: number | null
+}
+
+export interface LoadTables {
+  pot: PotTable
+  load: LoadTable
+  load_lot: LoadLotTable
+  load_bundle: LoadBundleTable
+  load_step: LoadStepTable
+  load_line: LoadLineTable
+  load_weighed: LoadWeighedTable
+  bath_log: BathLogTable
+  shared_bath: SharedBathTable
+  counted_out: CountedOutTable
+  lost_from_load: LostFromLoadTable
 }

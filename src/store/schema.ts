@@ -1,6 +1,6 @@
 /** Table types for Kysely: a mirror of the migrations. Times are ISO 8601 UTC, days are YYYY-MM-DD. */
 import type { Generated } from 'kysely'
-import type { Offcuts, Photographs, Settles, WishesAnswer } from '../domain/client.js'
+import type { Offcuts, Photographs, Settles, SharesBath, WishesAnswer } from '../domain/client.js'
 import type { Nearness } from '../domain/outcome.js'
 import type { Paper } from '../domain/paper.js'
 import type { Place } from '../domain/place.js'
@@ -8,15 +8,7 @@ import type { ArrivalTables } from './schema-of-arrivals.js'
 import type { CalendarTables } from './schema-of-calendar.js'
 import type { HandBackTables } from './schema-of-hand-backs.js'
 import type { IncidentTables } from './schema-of-incidents.js'
-import type {
-  BathLogTable,
-  LoadBundleTable,
-  LoadLineTable,
-  LoadStepTable,
-  LoadTable,
-  LoadWeighedTable,
-  PotTable,
-} from './schema-of-loads.js'
+import type { BathLogTable, LoadStepTable, LoadTables } from './schema-of-loads.js'
 import type { PhotographTables } from './schema-of-photographs.js'
 import type { PlaceTables } from './schema-of-places.js'
 import type { PlanTables } from './schema-of-plan.js'
@@ -25,7 +17,7 @@ import type { TagTables } from './schema-of-tags.js'
 import type { TieTables } from './schema-of-ties.js'
 import type { WetClothTables } from './schema-of-wet-cloths.js'
 
-export type { BathLogTable, LoadBundleTable, LoadLineTable, LoadStepTable, LoadTable, PotTable }
+export type { BathLogTable, LoadStepTable }
 
 type Flag = 0 | 1
 
@@ -83,6 +75,7 @@ export interface ClientTable {
   wishes_said_by: Generated<string>
   wishes_at: Generated<string>
   offcuts: Generated<Offcuts>
+  shares_bath: Generated<SharesBath>
   name_on_tag: Generated<Flag>
 }
 export interface ClientChangeTable {
@@ -237,6 +230,7 @@ export interface Tables
     CalendarTables,
     HandBackTables,
     IncidentTables,
+    LoadTables,
     PhotographTables,
     PlaceTables,
     PlanTables,
@@ -260,14 +254,7 @@ export interface Tables
   lot: LotTable
   bundle: BundleTable
   move: MoveTable
-  pot: PotTable
   recipe: RecipeTable
-  load: LoadTable
-  load_bundle: LoadBundleTable
-  load_step: LoadStepTable
-  load_line: LoadLineTable
-  load_weighed: LoadWeighedTable
-  bath_log: BathLogTable
   outcome: OutcomeTable
   history: HistoryTable
   lot_text: LotTextTable

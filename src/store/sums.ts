@@ -33,6 +33,18 @@ const SUMS: readonly Sum[] = [
       where load_bundle.bundle_id = bundle.id and load.id = bundle.load_id and load.done_at is null)`,
   },
   {
+    sentence: ids => `The bundles of loads ${ids} do not add up to the shares of their lots.`,
+    wrong: `select id from load where abs(dry_weight_g - (select total(dry_weight_g) from load_lot where load_id = load.id)) > 1e-6
+      or exists (select 1 from load_lot where load_id = load.id and abs(dry_weight_g - (
+        select total(b.dry_weight_g) from load_bundle join bundle b on b.id = load_bundle.bundle_id
+        where load_bundle.load_id = load.id and b.lot_id = load_lot.lot_id)) > 1e-6)`,
+  },
+  {
+    sentence: ids => `Bundles ${ids} lay in a load that was not of their lot.`,
+    wrong: `select distinct bundle.id from load_bundle join bundle on bundle.id = load_bundle.bundle_id
+      where not exists (select 1 from load_lot where load_id = load_bundle.load_id and lot_id = bundle.lot_id)`,
+  },
+  {
     sentence: ids => `Bundles ${ids} went back on no closed hand-back.`,
     wrong: `select id from bundle where place = 'handed back' and not exists (
       select 1 from hand_back_bundle b join hand_back h on h.id = b.hand_back_id

@@ -47,7 +47,10 @@ async function eventsAt(db: Db, at: string, names: boolean) {
       load: loadId => words(loadId)?.name ?? loadId,
       pot: potId => facts.words.pots[potId] ?? 'a pot',
       uid: loadId => loadId.replaceAll(':', '-'),
-      about: loadId => nameOf.get(words(loadId)?.commissionId ?? 0) ?? '',
+      about: loadId =>
+        words(loadId)
+          ?.lots.flatMap(({ commissionId }) => nameOf.get(commissionId) ?? [])
+          .join(', ') ?? '',
     }),
     ...neededEvents(needed),
     ...awayEvents(await daysAwayFrom(db, dayOf(at, facts.workshop.timeZone))),

@@ -1,6 +1,6 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
-import { OFFCUTS, PHOTOGRAPHS, SETTLES } from '../domain/client.js'
+import { OFFCUTS, PHOTOGRAPHS, SETTLES, SHARES_BATH } from '../domain/client.js'
 import { addClient, changeClient, changesOfClient, findClient, findClients } from '../store/clients.js'
 import { commissionsOfClient } from '../store/commissions.js'
 import { nameOnTag } from '../store/tag-settings.js'
@@ -23,6 +23,7 @@ export const clientFields = {
   ),
   wishesSaidBy: optionalText('Who said the wishes'),
   offcuts: choice('Offcuts and lost ties', ['', ...OFFCUTS]).transform(answer => answer || OFFCUTS[0]),
+  sharesBath: choice('One bath with others', ['', ...SHARES_BATH]).transform(answer => answer || SHARES_BATH[0]),
 }
 
 const newClient = z.object(clientFields)

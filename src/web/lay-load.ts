@@ -1,6 +1,7 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
 import { bathLPerKg } from '../domain/load-share.js'
+import { sayLots } from '../domain/lot.js'
 import { sayRuns } from '../domain/number-runs.js'
 import { type Fit, fit as howItFits, potHoldsG } from '../domain/pots.js'
 import { sayWeight } from '../domain/quantity.js'
@@ -16,44 +17,76 @@ import { type KnownPot, listPots } from '../store/pots.js'
 import { keptRecipe } from '../store/recipes.js'
 import { openWishes } from '../store/unmet-wishes.js'
 import type { Workshop } from '../store/workshop.js'
-import { id, readBy, readIfTyped } from './kit/fields.js'
+import { id, optionalText, readBy, readIfTyped } from './kit/fields.js'
 import { check, Form } from './kit/form.js'
 import { byOf, found, idIn, onPost } from './kit/post.js'
 import { unitsOf } from './pots.js'
 
 const TICK = /^bundles\.(\d+)$/
+const OTHER_LOT = /^others\.(\d{1,3})\.lotId$/
 
 /** The numbers of the bundles that are ticked: as sent, or at first all that wait on the arrivals shelf. */
 function tickedIn(form: Form, lot: Lot): number[] {
-  const ticks = [...form.typed.keys()].flatMap(name => TICK.exec(name)?.slice(1).map(Number) ?? [])
+  const ticks = ticksIn(form, TICK)
   const split = [...form.typed].flatMap(([name, value]) => (SPLIT_BUNDLES.test(name) ? numbersIn(value) : []))
   if (ticks.length + split.length > 0 || form.has('sent')) return [...ticks, ...split]
-  const shelved = lot.bundles.filter(({ place }) => place === 'arrivals shelf')
-  return (shelved.length > 0 ? shelved : lot.bundles.filter(isWaiting)).map(({ n }) => n)
+  return allThatWait(lot)
+}
+
+const ticksIn = (form: Form, tick: RegExp): number[] =>
+  [...form.typed.keys()].flatMap(name => tick.exec(name)?.slice(1).map(Number) ?? [])
+
+function allThatWait({ bundles }: Lot): number[] {
+  const shelved = bundles.filter(({ place }) => place === 'arrivals shelf')
+  return (shelved.length > 0 ? shelved : bundles.filter(isWaiting)).map(({ n }) => n)
 }
 
 const SPLIT_BUNDLES = /^loads\.\d+\.bundles$/
 const numbersIn = (list: string): number[] =>
   /^\d{1,4}(,\d{1,4}){0,299}$/.test(list) ? list.split(',').map(Number) : []
 
-async function showLay(request: FastifyRequest, reply: FastifyReply, form: Form, status: number) {
-  const { db, workshop } = { db: request.server.db, workshop: request.workshop }
-  const lot = found(await findLot(db, idIn(request)), 'lot')
-  const kept = await keptRecipe(db, lot.id)
-  const ticked = tickedIn(form, lot)
-  const bundles = lot.bundles.map(bundle => ({
+/** The other lots that are to share the bath, each with the numbers of its bundles that are ticked; null: none was sent. */
+function othersIn(form: Form): { lotId: number; ns: number[] | null }[] {
+  const rows = [...form.typed].flatMap(([name, value]) => {
+    const [, at] = OTHER_LOT.exec(name) ?? []
+    return at !== undefined && /^\d{1,15}$/.test(value) ? [{ at, lotId: Number(value) }] : []
+  })
+  return rows.map(({ at, lotId }) => {
+    const ns = ticksIn(form, new RegExp(`^others\\.${at}\\.bundles\\.(\\d+)$`))
+    return { lotId, ns: ns.length > 0 || form.has('sent') ? ns : null }
+  })
+}
+
+type TickedBundle = Bundle & { waits: boolean; ticked: boolean }
+
+const withTicks = ({ bundles }: Lot, ticked: readonly number[]): TickedBundle[] =>
+  bundles.map(bundle => ({
     ...bundle,
     waits: isWaiting(bundle),
     ticked: isWaiting(bundle) && ticked.includes(bundle.n),
   }))
-  const chosen = bundles.filter(bundle => bundle.ticked)
+
+async function showLay(request: FastifyRequest, reply: FastifyReply, form: Form, status: number) {
+  const { db, workshop } = { db: request.server.db, workshop: request.workshop }
+  const lot = found(await findLot(db, idIn(request)), 'lot')
+  const kept = await keptRecipe(db, lot.id)
+  const bundles = withTicks(lot, tickedIn(form, lot))
+  const others: Lot[] = []
+  for (const { lotId, ns } of othersIn(form)) {
+    const other = found(lotId === lot.id ? undefined : await findLot(db, lotId), 'lot')
+    others.push({ ...other, bundles: withTicks(other, ns ?? allThatWait(other)) })
+  }
+  const all = [...bundles, ...others.flatMap(other => other.bundles as TickedBundle[])]
+  const chosen = all.filter(bundle => bundle.ticked)
   const room = kept && roomFor(kept.recipe, chosen, await listPots(db), workshop)
+  const names = sayLots([lot, ...others].map(({ id }) => id))
   return reply.page('loads/lay', {
-    title: `Put lot ${lot.id} in a pot`,
+    title: others.length === 0 ? `Put ${names} in a pot` : `Put ${names} in one bath`,
     form,
     status,
     data: {
       lot: { ...lot, bundles },
+      others,
       recipe: kept ? { id: kept.id, dyeWords: kept.recipe.dyeWords, depthWords: kept.recipe.depthWords } : null,
       notBegun: (await whyNotBegun(db, lot)) ?? '',
       notAgreed:
@@ -63,7 +96,7 @@ async function showLay(request: FastifyRequest, reply: FastifyReply, form: Form,
       chosenG: weightOf(chosen),
       lPerKg: room?.lPerKg ?? null,
       pots: room?.pots ?? [],
-      split: room?.split ?? null,
+      split: others.length === 0 ? (room?.split ?? null) : null,
     },
   })
 }
@@ -108,7 +141,11 @@ function sharedOut(chosen: readonly Bundle[], free: PotRoom[], weight: (grams: n
 const oneLoad = (request: FastifyRequest) => {
   const { timeZone } = request.workshop
   const moment = readIfTyped(typed => readMoment(typed, { now: byOf(request).at, timeZone }))
-  return z.object({ potId: id('Pot'), at: moment.transform(at => at ?? undefined) })
+  return z.object({
+    potId: id('Pot'),
+    toldApart: optionalText('How they are told apart', 500),
+    at: moment.transform(at => at ?? undefined),
+  })
 }
 const sharedLoads = z.object({
   loads: z
@@ -125,18 +162,33 @@ async function bundleIdsOf(trx: Trx, lotId: number, ns: number[]): Promise<numbe
   return lot.bundles.filter(({ n }) => ns.includes(n)).map(bundle => bundle.id)
 }
 
+/** Every bundle that is ticked, of this lot and of those that share its bath; each lot that is named brings some. */
+async function ticked(trx: Trx, lotId: number, form: Form) {
+  const lots = [
+    { lotId, ns: ticksIn(form, TICK) },
+    ...othersIn(form).map(({ ns, ...one }) => ({ ...one, ns: ns ?? [] })),
+  ]
+  const bundleIds: number[] = []
+  for (const one of lots) {
+    const ids = await bundleIdsOf(trx, one.lotId, one.ns)
+    if (ids.length === 0) {
+      const which = lots.length > 1 ? ` of lot ${one.lotId}` : ''
+      throw new Refusal('wrong', `Tick at least one bundle${which} to put in.`, 'bundles')
+    }
+    bundleIds.push(...ids)
+  }
+  return { bundleIds, said: lots.map(one => `Lot ${one.lotId}, bundles ${sayRuns(one.ns)}`).join('; ') }
+}
+
 export function layLoads(app: FastifyInstance): void {
   app.get('/lots/:id/load', (request, reply) => showLay(request, reply, Form.read(request.query), 200))
   onPost(app, '/lots/:id/load', {
     show: showLay,
     act: async (trx, request, form, by) => {
-      const lotId = idIn(request)
-      const ns = [...form.typed.keys()].flatMap(name => TICK.exec(name)?.slice(1).map(Number) ?? [])
-      const bundleIds = await bundleIdsOf(trx, lotId, ns)
-      if (bundleIds.length === 0) throw new Refusal('wrong', 'Tick at least one bundle to put in.', 'bundles')
-      const { potId, at } = check(oneLoad(request), form)
-      const loadId = await layLoad(trx, by, { lotId, potId, bundleIds, at })
-      return { to: `/loads/${loadId}`, said: `Lot ${lotId}, bundles ${sayRuns(ns)}: started.` }
+      const { bundleIds, said } = await ticked(trx, idIn(request), form)
+      const { potId, toldApart, at } = check(oneLoad(request), form)
+      const loadId = await layLoad(trx, by, { potId, bundleIds, toldApart, at })
+      return { to: `/loads/${loadId}`, said: `${said}: started.` }
     },
   })
   app.get('/lots/:id/loads', (request, reply) => reply.redirect(`/lots/${idIn(request)}/load`, 303))
@@ -147,7 +199,7 @@ export function layLoads(app: FastifyInstance): void {
       const { loads } = check(sharedLoads, form)
       if (loads.length === 0) throw new Refusal('wrong', 'Choose a pot for these bundles.', 'potId')
       for (const { potId, bundles } of loads)
-        await layLoad(trx, by, { lotId, potId, bundleIds: await bundleIdsOf(trx, lotId, bundles) })
+        await layLoad(trx, by, { potId, bundleIds: await bundleIdsOf(trx, lotId, bundles) })
       return { to: '/', said: `Lot ${lotId} is shared out over ${loads.length} pots.` }
     },
   })

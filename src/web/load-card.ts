@@ -1,24 +1,40 @@
 import { dueAt, mayStandUntil, minutesLate, nextWords } from '../domain/load.js'
+import { sayLots } from '../domain/lot.js'
 import { sayRuns } from '../domain/number-runs.js'
 import type { LoadAtWork } from '../store/loads.js'
+import type { LotInLoad } from '../store/lots-in-load.js'
 
 /** A load at work with what follows from the clock: when its step is due out, how late it is, what the press does. */
 export type LoadCard = LoadAtWork & {
+  lots: LotOnCard[]
+  lotWords: string
+  whose: string
   dueAt: string | null
   mayStandUntil: string | null
   minutesLate: number
   nextWords: string
-  bundleWords: string
 }
 
 export function cardOf(load: LoadAtWork, now: string): LoadCard {
   return {
     ...load,
+    ...lotsOnCard(load),
     dueAt: dueAt(load.step, load.stepSince),
     mayStandUntil: mayStandUntil(load.step, load.stepSince),
     minutesLate: minutesLate(load.step, load.stepSince, now),
     nextWords: nextWords(load.step, load.next ?? undefined, load.potName),
-    bundleWords: bundleWords(load.bundleNs, load.bundlesOfLot),
+  }
+}
+
+export type LotOnCard = LotInLoad & { bundleWords: string }
+
+/** Its lots, each with its bundles in words; "lots 3 and 5"; and "Lots 3 and 5, Pot 1", as a press names what it is for. */
+export function lotsOnCard({ lots, potName }: { lots: readonly LotInLoad[]; potName: string }) {
+  const lotWords = sayLots(lots.map(({ lotId }) => lotId))
+  return {
+    lots: lots.map((lot): LotOnCard => ({ ...lot, bundleWords: bundleWords(lot.bundleNs, lot.bundlesOfLot) })),
+    lotWords,
+    whose: `${lotWords.charAt(0).toUpperCase()}${lotWords.slice(1)}, ${potName}`,
   }
 }
 

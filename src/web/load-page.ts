@@ -1,32 +1,30 @@
 /** What the page at the pot shows beside the load itself. */
 import { ADDING_CARE, additionBounds } from '../domain/addition.js'
 import type { Substance } from '../domain/catalogue.js'
-import { asksWhy, dueAt, mayStandUntil, minutesLate, nextWords } from '../domain/load.js'
+import { asksWhy, dueAt, mayStandUntil, minutesLate, nextWords, takesOut } from '../domain/load.js'
 import type { Recipe, Step } from '../domain/recipe.js'
 import { isAsComputed, isWeighedOut } from '../domain/weighed.js'
 import { readCatalogue } from '../store/catalogue.js'
+import { lotsInBath } from '../store/counted-out.js'
 import type { Db } from '../store/db.js'
-import { addedAlready, type Load, lastWater, linesThatCount, lineWords } from '../store/loads.js'
-import { findLot } from '../store/lots.js'
+import { addedAlready, goneBack, type Load, lastWater, linesThatCount, lineWords } from '../store/loads.js'
 import { findRecipe } from '../store/recipes.js'
 import type { Workshop } from '../store/workshop.js'
 import { found } from './kit/post.js'
-import { bundleWords } from './load-card.js'
+import { lotsOnCard } from './load-card.js'
 import { amountAsWritten } from './weighed-form.js'
 
 export async function atThePot(db: Db, load: Load, now: string, workshop: Workshop) {
-  const { bundles, ...lot } = found(await findLot(db, load.lotId), 'lot')
   const { recipe } = found(await findRecipe(db, load.recipeId), 'recipe')
   const { substances } = await readCatalogue(db)
   return {
     load,
-    lot: { ...lot, bundlesOfLot: bundles.length },
-    bundleWords: bundleWords(
-      load.bundles.map(({ n }) => n),
-      bundles.length,
-    ),
+    ...lotsOnCard(load),
+    hasGoneBack: goneBack(load) !== undefined,
     whereIs: whereIs(load),
     now: standsAt(load, recipe, now),
+    /** Bundles to be counted with the next press, lot by lot; none for most loads. */
+    toCount: countsNext(load) ? await lotsInBath(db, load) : [],
     plan: planOf(load, recipe),
     isWeighedOut: isWeighedOut(load.lines),
     weighOut: load.lines.map(line => ({
@@ -45,10 +43,14 @@ export async function atThePot(db: Db, load: Load, now: string, workshop: Worksh
   }
 }
 
+/** Whether the next press takes several lots out, so that their bundles are counted with it. */
+export const countsNext = (load: Load): boolean =>
+  load.lots.length > 1 && load.doneAt === null && takesOut(load.steps, load.stepN + 1)
+
 /** Where its bundles are, as a heading says it: in the pot, or where they went from there. */
 function whereIs(load: Load): string {
   const place = load.steps[load.stepN - 1]?.place
-  if (load.lotClosedAt !== null) return 'Handed back'
+  if (goneBack(load)) return 'Handed back'
   if (load.takenOutAt !== null) return load.potName
   if (load.doneAt !== null) return `Done in ${load.potName}`
   if (place === 'soak tub') return `Soak tub, for ${load.potName}`
@@ -107,7 +109,7 @@ function inRecipeFirst(load: Load, substances: readonly Substance[]) {
 
 /** What the undo button would undo; null when nothing is left. */
 function undoOf(load: Load) {
-  const isOpen = load.takenOutAt === null && load.lotClosedAt === null
+  const isOpen = load.takenOutAt === null && !goneBack(load)
   const last = isOpen ? linesThatCount(load).at(-1) : undefined
   return last ? { words: lineWords(last, load.steps, load.potName), at: last.at, who: last.who } : null
 }

@@ -1,6 +1,7 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
 import { WATERS } from '../domain/outcome.js'
+import { readCount } from '../domain/quantity.js'
 import { readAmount } from '../domain/read-amount.js'
 import { readMoment } from '../domain/read-moment.js'
 import { readCatalogue } from '../store/catalogue.js'
@@ -18,7 +19,7 @@ import {
 import { choice, group, optionalText, readIfTyped, text, version } from './kit/fields.js'
 import { check, type Form, Unfit } from './kit/form.js'
 import { byOf, found, idIn, onPost, type Post } from './kit/post.js'
-import { atThePot } from './load-page.js'
+import { atThePot, countsNext } from './load-page.js'
 import { askIfMeant, saidOf } from './next-step.js'
 import { showAtPot } from './pot-now.js'
 import { unitsOf } from './pots.js'
@@ -28,7 +29,7 @@ import { weighedIn } from './weighed-form.js'
 async function showLoad(request: FastifyRequest, reply: FastifyReply, form?: Form, status = 200) {
   const load = found(await findLoad(request.server.db, idIn(request)), 'load')
   const data = await atThePot(request.server.db, load, byOf(request).at, request.workshop)
-  const title = `${load.potName}: lot ${load.lotId}`
+  const title = `${load.potName}: ${data.lotWords}`
   return reply.page('loads/show', { title, live: true, data, ...(form && { form, status }) })
 }
 
@@ -65,6 +66,18 @@ const nextStep = (request: FastifyRequest, form: Form, load: Load) =>
     early: optionalText('All the same', 10),
   })
 
+/** How many bundles of each lot were counted out, where the next press takes several lots out. */
+function countedIn(form: Form, load: Load): Map<number, number> {
+  if (!countsNext(load)) return new Map()
+  const read = load.lots.map(({ lotId, bundlesOfLot: max }, at) => {
+    const limits = { label: `number of bundles of lot ${lotId}`, noun: 'bundle', min: 0, max }
+    return { lotId, field: `out.${at}`, count: readCount(form.value(`out.${at}`), limits) }
+  })
+  const unread = read.flatMap(({ field, count }) => (count.ok ? [] : [{ field, sentence: count.sentence }]))
+  if (unread.length > 0) throw new Unfit(unread)
+  return new Map(read.map(({ lotId, count }) => [lotId, count.ok ? count.value.count : 0]))
+}
+
 const rinse = (request: FastifyRequest, form: Form, load: Load) =>
   z.object({ rinse: group({ water: choice('How the water ran', WATERS), at: sinceLaid(request, form, load) }) })
 
@@ -99,8 +112,9 @@ export function loads(app: FastifyInstance): void {
   pressAt(app, 'steps', async (trx, request, form, by) => {
     const load = await theLoad(trx, request)
     const { early, ...press } = check(nextStep(request, form, load), form)
+    const out = countedIn(form, load)
     await askIfMeant(trx, load, { ...press, early }, by.at)
-    await beginNextStep(trx, by, { loadId: load.id, ...press })
+    await beginNextStep(trx, by, { loadId: load.id, ...press, out })
     const moved = await theLoad(trx, request)
     const undo = { loadId: load.id, version: moved.version }
     return { to: backTo(form, moved), said: saidOf(moved, request), undo }

@@ -3,9 +3,10 @@ import type { FastifyRequest } from 'fastify'
 import { dayOf, sayTime } from '../domain/day.js'
 import { dueAt } from '../domain/load.js'
 import { asksIfMeant, nowWords } from '../domain/load-words.js'
+import { sayLots } from '../domain/lot.js'
 import { Refusal } from '../domain/refusal.js'
 import type { Trx } from '../store/db.js'
-import { type Load, linesThatCount } from '../store/loads.js'
+import { type Load, linesThatCount, lotIdsOf } from '../store/loads.js'
 import { findRecipe } from '../store/recipes.js'
 import { byOf } from './kit/post.js'
 
@@ -37,5 +38,5 @@ export function saidOf(load: Load, request: FastifyRequest): string {
   const when = due ? `, due out ${sayTime(due, timeZone, dayOf(byOf(request).at, timeZone))}` : ''
   const ties = load.bundles.reduce((sum, { tiesOff }) => sum + tiesOff, 0)
   const board = ties === 0 ? '' : ` ${ties} ${ties === 1 ? 'tie hangs' : 'ties hang'} on the tie board.`
-  return `${load.potName}, lot ${load.lotId}: ${nowWords(step)}${when}.${board}`
+  return `${load.potName}, ${sayLots(lotIdsOf(load))}: ${nowWords(step)}${when}.${board}`
 }

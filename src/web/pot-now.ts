@@ -5,21 +5,25 @@ import type { Recipe } from '../domain/recipe.js'
 import { clocksChangeWords, stepTime } from '../domain/step-time.js'
 import type { Db } from '../store/db.js'
 import { keptApart } from '../store/keep-apart.js'
-import { findLoad, type Load, loadsAtWork } from '../store/loads.js'
+import { findLoad, type Load, loadsAtWork, lotIdsOf } from '../store/loads.js'
 import { findPot, type KnownPot } from '../store/pots.js'
 import type { Workshop } from '../store/workshop.js'
 import type { Form } from './kit/form.js'
 import { byOf, found, idIn } from './kit/post.js'
+import { lotsOnCard } from './load-card.js'
 import { atThePot } from './load-page.js'
 
 /** What the page of a load has, what it leaves out, and what is seen here at a glance. */
 async function atAGlance(db: Db, load: Load, now: string, workshop: Workshop) {
-  const { lot, now: step, plan, ...page } = await atThePot(db, load, now, workshop)
-  const { bundleWords, whereIs, isWeighedOut, undo, cautions } = page
+  const { now: step, plan, ...page } = await atThePot(db, load, now, workshop)
+  const { lots, lotWords, whose, hasGoneBack, toCount, whereIs, isWeighedOut, undo, cautions } = page
   return {
     load,
-    lot,
-    bundleWords,
+    lots,
+    lotWords,
+    whose,
+    hasGoneBack,
+    toCount,
     whereIs,
     isWeighedOut,
     undo,
@@ -27,7 +31,7 @@ async function atAGlance(db: Db, load: Load, now: string, workshop: Workshop) {
     clocksChange: step?.dueAt ? clocksChangeWords(load.stepSince, step.dueAt, workshop.timeZone) : '',
     /** After the one that comes next. */
     later: step ? plan.slice(step.n + 1) : [],
-    apart: (await keptApart(db, [load.lotId])).map(({ why }) => why),
+    apart: (await keptApart(db, lotIdsOf(load))).map(({ lotId, why }) => ({ lotId, why })),
     warnings: warningsOf(cautions),
     quickNotes: step ? quickNotes(step.place) : [],
   }
@@ -45,7 +49,7 @@ const warningsOf = (cautions: Recipe['cautions']) =>
 
 async function showLoadNow(request: FastifyRequest, reply: FastifyReply, load: Load, form?: Form, status = 200) {
   const data = await atAGlance(request.server.db, load, byOf(request).at, request.workshop)
-  const title = `${data.whereIs}: lot ${load.lotId}, now`
+  const title = `${data.whereIs}: ${data.lotWords}, now`
   return reply.page('at-pot/load', { title, live: true, data, ...(form && { form, status }) })
 }
 
@@ -64,7 +68,8 @@ async function showPotNow(request: FastifyRequest, reply: FastifyReply) {
 
 /** Nothing is in it: what came out of it and is still at work is one press away. */
 async function showEmpty(request: FastifyRequest, reply: FastifyReply, pot: KnownPot) {
-  const outOfIt = (await loadsAtWork(request.server.db)).filter(({ potId }) => potId === pot.id)
+  const atWork = (await loadsAtWork(request.server.db)).filter(({ potId }) => potId === pot.id)
+  const outOfIt = atWork.map(load => ({ ...load, ...lotsOnCard(load) }))
   return reply.page('at-pot/empty', { title: `${pot.name}, now`, live: true, data: { pot, outOfIt } })
 }
 

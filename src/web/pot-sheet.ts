@@ -1,8 +1,9 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import { sayLots } from '../domain/lot.js'
 import { careOf, sheetLines, sheetSteps } from '../domain/pot-sheet.js'
 import { linesByBath } from '../domain/recipe-baths.js'
-import { findLoad } from '../store/loads.js'
-import { findLot } from '../store/lots.js'
+import { findLoad, type Load } from '../store/loads.js'
+import { findLot, type Lot } from '../store/lots.js'
 import { findRecipe, loadOfRecipe } from '../store/recipes.js'
 import { found, idIn } from './kit/post.js'
 
@@ -13,15 +14,16 @@ async function showPotSheet(request: FastifyRequest, reply: FastifyReply) {
   const lot = found(await findLot(db, kept.lotId), 'lot')
   const loadId = await loadOfRecipe(db, kept.id)
   const load = loadId === undefined ? undefined : await findLoad(db, loadId)
-  const inLoad = new Set(load?.bundles.map(({ id }) => id))
   const { recipe } = kept
+  const lots = load ? load.lots.map(one => ({ ...one, bundles: bundlesOf(load, one.lotId) })) : [whole(lot)]
+  const lotWords = sayLots(lots.map(({ lotId }) => lotId))
   return reply.page('pot-sheet/show', {
-    title: load ? `Pot sheet for lot ${lot.id}, ${load.potName}` : `Pot sheet for lot ${lot.id}`,
+    title: `Pot sheet for ${lotWords}${load ? `, ${load.potName}` : ''}`,
     data: {
-      lot,
+      lots,
+      lotWords,
       kept: { id: kept.id, madeAt: kept.madeAt, who: kept.who },
-      load: load ? { id: load.id, potName: load.potName, laidAt: load.laidAt } : null,
-      bundles: load ? lot.bundles.filter(({ id }) => inLoad.has(id)) : lot.bundles,
+      load: load ? { id: load.id, potName: load.potName, laidAt: load.laidAt, toldApart: load.toldApart } : null,
       recipe,
       baths: linesByBath({ ...recipe, lines: sheetLines(recipe.lines, load?.lines ?? []) }),
       steps: sheetSteps(recipe.steps),
@@ -29,6 +31,9 @@ async function showPotSheet(request: FastifyRequest, reply: FastifyReply) {
     },
   })
 }
+
+const bundlesOf = ({ bundles }: Load, lotId: number) => bundles.filter(bundle => bundle.lotId === lotId)
+const whole = ({ id, ...lot }: Lot) => ({ ...lot, lotId: id })
 
 export function potSheet(app: FastifyInstance): void {
   app.get('/recipes/:id/pot-sheet', showPotSheet)

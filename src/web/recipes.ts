@@ -4,6 +4,7 @@ import { unanswered } from '../domain/feasibility.js'
 import { type Before, dryWeightOf, jobForLot } from '../domain/job-for-lot.js'
 import { linesOf } from '../domain/learnt-words.js'
 import { changedSince } from '../domain/load-share.js'
+import { sayLots } from '../domain/lot.js'
 import { careByStep } from '../domain/pot-sheet.js'
 import type { Recipe, RecipeJob, UsedRate } from '../domain/recipe.js'
 import { linesByBath } from '../domain/recipe-baths.js'
@@ -13,8 +14,9 @@ import { readCatalogue } from '../store/catalogue.js'
 import type { By, Db, Trx } from '../store/db.js'
 import { reallyUsed } from '../store/loads.js'
 import { findLot, type Lot } from '../store/lots.js'
+import { lotsInLoads } from '../store/lots-in-load.js'
 import { outcomesOfLot } from '../store/outcomes.js'
-import { findRecipe, type KeptRecipe, keepRecipe, keptRecipe, recipesOfLot } from '../store/recipes.js'
+import { findRecipe, type KeptRecipe, keepRecipe, keptRecipe, loadOfRecipe, recipesOfLot } from '../store/recipes.js'
 import { learntOfFibre } from './how-long.js'
 import { Form, Unfit } from './kit/form.js'
 import { type Done, found, idIn, onPost } from './kit/post.js'
@@ -164,9 +166,12 @@ async function showKept(request: FastifyRequest, reply: FastifyReply) {
   const { db } = request.server
   const kept = found(await findRecipe(db, idIn(request)), 'recipe')
   const lot = found(await findLot(db, kept.lotId), 'lot')
+  const loadId = await loadOfRecipe(db, kept.id)
+  const shared = loadId === undefined ? [] : ((await lotsInLoads(db, [loadId])).get(loadId) ?? [])
+  const lots = shared.length > 0 ? shared : [{ ...lot, lotId: lot.id }]
   return reply.page('recipes/show', {
-    title: `Recipe ${kept.id} for lot ${lot.id}`,
-    data: { lot, ...kept, baths: linesByBath(kept.recipe), care: careByStep(kept.recipe.steps) },
+    title: `Recipe ${kept.id} for ${sayLots(lots.map(({ lotId }) => lotId))}`,
+    data: { lot, lots, ...kept, baths: linesByBath(kept.recipe), care: careByStep(kept.recipe.steps) },
   })
 }
 

@@ -217,6 +217,8 @@ export function generate(raw: Database, lots: number, samples: readonly Sample[]
       pot_free_at: pot === undefined ? at : null,
       done_at: pot === undefined ? at : null,
     })
+    put('load_lot', { load_id: loadId, lot_id: lotId, recipe_id: kept, dry_weight_g: 900 })
+    for (const id of bundles) put('load_bundle', { load_id: loadId, bundle_id: id, ties_on: 3 })
     for (const step of steps) {
       put('load_step', {
         load_id: loadId,
@@ -240,7 +242,6 @@ export function generate(raw: Database, lots: number, samples: readonly Sample[]
       put('load_line', { load_id: loadId, n: k + 1, key, substance_id: substanceId, bath_key: bathKey, amount, unit })
     }
     for (const id of bundles) {
-      put('load_bundle', { load_id: loadId, bundle_id: id, ties_on: 3 })
       move(id, 'arrivals shelf', 'pot', loadId, at)
     }
     if (pot !== undefined) {

@@ -56,7 +56,11 @@ export const arrivalsByTrigger: Record<string, Case[]> = {
   receipt_kept: [['delete from receipt where commission_id = 1']],
 
   load_bundle_after_arrival: [
-    [another('bundle', { lot_id: '3', n: '2' }, 'id = 8'), intoLoad1('(select max(id) from bundle)')],
+    [
+      another('bundle', { lot_id: '3', n: '2' }, 'id = 8'),
+      'drop trigger load_bundle_of_its_lots',
+      intoLoad1('(select max(id) from bundle)'),
+    ],
   ],
   load_bundle_as_agreed: [
     ["update lot set colour = 'blue' where id = 4", intoLoad1('8')],
@@ -65,10 +69,6 @@ export const arrivalsByTrigger: Record<string, Case[]> = {
     ['update lot set ties_undyed = 1 - ties_undyed where id = 4', intoLoad1('8')],
   ],
   load_bundle_wishes_met: [[openWish, intoLoad1('8')]],
-  load_bundle_apart: [
-    [apart, intoLoad1('5')],
-    [another('keep_apart', { released_at: 'null', released_by: 'null', release_note: "''" }), intoLoad1('5')],
-  ],
 }
 
 export const arrivalsByCheck: Record<string, Record<string, Case[]>> = {

@@ -58,6 +58,7 @@ export const handBacksByTrigger: Record<string, Case[]> = {
     [
       goes(3),
       goes(4, missing),
+      'drop trigger load_bundle_of_its_lots',
       'insert into load_bundle (load_id, bundle_id) values (1, 4)',
       "update bundle set place = 'rinse', load_id = 1 where id = 4",
       close(2),

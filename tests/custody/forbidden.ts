@@ -4,6 +4,7 @@
  */
 
 import { arrivalsByCheck, arrivalsByTrigger, arrivalsByUnique, clientByCheck } from './forbidden-arrivals.js'
+import { bathsByCheck, bathsByTrigger, bathsByUnique, sharesBath } from './forbidden-baths.js'
 import { calendarByCheck, calendarByTrigger, calendarByUnique } from './forbidden-calendar.js'
 import { chainByCheck, chainByTrigger, chainByUnique } from './forbidden-chain.js'
 import { clientPagesByCheck, clientPagesByTrigger, clientPagesByUnique } from './forbidden-client-pages.js'
@@ -29,6 +30,7 @@ const another = (table: string, but: Record<string, string>, like?: string): Ano
 
 /** By the name of the trigger. Without it, and with all the others, each of these goes through. */
 export const byTrigger: Record<string, Case[]> = {
+  ...bathsByTrigger,
   ...calendarByTrigger,
   ...chainByTrigger,
   ...erasuresByTrigger,
@@ -87,6 +89,7 @@ export const byTrigger: Record<string, Case[]> = {
 
 /** By table and words of the CHECK. Without checks each of these goes through. */
 export const byCheck: Record<string, Record<string, Case[]>> = {
+  ...bathsByCheck,
   ...calendarByCheck,
   ...chainByCheck,
   ...incidentsByCheck,
@@ -114,6 +117,7 @@ export const byCheck: Record<string, Record<string, Case[]>> = {
   press: { 'length(key) BETWEEN 16 AND 64': [["update press set key = 'short'"]] },
   client: {
     ...nameOnTag,
+    ...sharesBath,
     'length(name) BETWEEN 1 AND 200': [["update client set name = '' where id = 1"]],
     ...clientByCheck,
     "settles IN ('paid', 'trade', 'gift')": [["update client set settles = 'later'"]],
@@ -266,6 +270,7 @@ export const byUnique: Record<string, Case[]> = {
   ...arrivalsByUnique,
   ...tagsByUnique,
   ...placesByUnique,
+  ...bathsByUnique,
   ...calendarByUnique,
   ...chainByUnique,
   ...handBacksByUnique,

@@ -40,10 +40,32 @@ const RULES: Record<string, string> = {
     select load.id, bundle.id from load join load_bundle on load_bundle.load_id = load.id
       join bundle on bundle.id = load_bundle.bundle_id
       where load.done_at is null and bundle.load_id is not load.id`,
-  'a load is of the lot of its recipe': `
-    select load.id, bundle.id from load join recipe on recipe.id = load.recipe_id
-      join load_bundle on load_bundle.load_id = load.id join bundle on bundle.id = load_bundle.bundle_id
-      where bundle.lot_id <> recipe.lot_id`,
+  'a load holds bundles of its own lots, and some of each': `
+    select load_bundle.load_id, bundle.id from load_bundle join bundle on bundle.id = load_bundle.bundle_id
+      left join load_lot on load_lot.load_id = load_bundle.load_id and load_lot.lot_id = bundle.lot_id
+      where load_lot.lot_id is null
+    union all select load_id, lot_id from load_lot where not exists (select 1 from load_bundle
+      join bundle on bundle.id = load_bundle.bundle_id where load_bundle.load_id = load_lot.load_id and bundle.lot_id = load_lot.lot_id)`,
+  'the bath of a load is the recipe of one of its lots': `
+    select load.id from load join recipe on recipe.id = load.recipe_id
+      where not exists (select 1 from load_lot where load_id = load.id and lot_id = recipe.lot_id)`,
+  'the shares of a load are the weights of its bundles, and add up to it': `
+    select load.id from load where abs(dry_weight_g - (select total(dry_weight_g) from load_lot where load_id = load.id)) > 1e-6
+      or exists (select 1 from load_lot l where l.load_id = load.id and abs(l.dry_weight_g - (select total(b.dry_weight_g)
+        from load_bundle join bundle b on b.id = bundle_id where load_bundle.load_id = load.id and b.lot_id = l.lot_id)) > 1e-6)`,
+  'lots share a bath only when it is said how they are told apart, and every owner lets them': `
+    select load.id from load where (select count(*) from load_lot where load_id = load.id) > 1
+      and (load.id not in (select load_id from shared_bath) or
+        (1 < (select count(distinct c.client_id) from load_lot l join lot on lot.id = l.lot_id
+            join commission c on c.id = lot.commission_id where l.load_id = load.id)
+          and exists (select 1 from load_lot l join lot on lot.id = l.lot_id join commission c on c.id = lot.commission_id
+            join client on client.id = c.client_id where l.load_id = load.id and client.shares_bath <> 'may')))`,
+  'as many bundles of each lot were counted out of a shared bath as went in': `
+    select load.id, l.lot_id from load join load_lot l on l.load_id = load.id
+      where pot_free_at is not null and taken_out_at is null and (select count(*) from load_lot where load_id = load.id) > 1
+        and not exists (select 1 from counted_out c join bath_log on bath_log.id = c.log_id
+          where bath_log.load_id = load.id and c.lot_id = l.lot_id and c.bundles = (select count(*) from load_bundle
+            join bundle on bundle.id = bundle_id where load_bundle.load_id = load.id and bundle.lot_id = l.lot_id))`,
   'a pot holds one load': `
     select pot_id from load where pot_free_at is null group by pot_id having count(*) > 1`,
   'a load that is in its pot holds it': `
@@ -52,9 +74,9 @@ const RULES: Record<string, string> = {
   'a load that is done holds no pot': `select id from load where done_at is not null and pot_free_at is null`,
   'a load counts the lines of its log': `
     select id, version from load where version <> (select count(*) from bath_log where load_id = load.id)`,
-  'every line of the log is told in the history, once': `
-    select id from load where (select count(*) from bath_log where load_id = load.id)
-      <> (select count(*) from history where load_id = load.id)`,
+  'every line of the log is told in the history of each lot, once': `
+    select load_id, lot_id from load_lot l where (select count(*) from bath_log where load_id = l.load_id)
+      <> (select count(*) from history where load_id = l.load_id and lot_id = l.lot_id)`,
   'every lot is told to be taken in, once, and handed back as often as it was': `
     select id from lot where 1 <> (select count(*) from history where lot_id = lot.id and what = 'taken in')
       or (select count(*) from hand_back_lot where lot_id = lot.id)

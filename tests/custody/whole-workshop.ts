@@ -13,19 +13,23 @@
  * The last client, who never brought anything, was erased.
  * Client 1 wants nothing done on Sundays, and had another such wish. Lot 4 was promised for a day, the first step of load 1 ran
  * over, and Pot 1 is out of use for a while, for the second time.
+ * Commissions 5 and 6, of clients 1 and 3, share a bath: bundle 12 of lot 6 and bundle 14 of lot 7 were in Pot 2 as load 2 and
+ * were counted out of it; bundle 13 of lot 6 waits.
  * Commission 4: of lot 5, bundle 10 went back on slip 3, bundle 11 was not found and found again.
  */
 import type { Database } from 'better-sqlite3'
 import { readReturnables } from '../../src/domain/arrival.js'
 import { unchecked } from '../../src/domain/bundle-check.js'
+import { reckon } from '../../src/domain/reckon.js'
 import { saveChecks } from '../../src/store/bundle-check.js'
 import { openCalendarFeed } from '../../src/store/calendar-feed.js'
-import { withdraw } from '../../src/store/catalogue.js'
+import { readCatalogue, withdraw } from '../../src/store/catalogue.js'
 import { closeClientPage, openClientPage } from '../../src/store/client-page.js'
 import { tellClient } from '../../src/store/client-told.js'
 import { addClient } from '../../src/store/clients.js'
 import { answerQuestion, questionsOfCount } from '../../src/store/count-questions.js'
 import { type By, inOneStep, type Trx } from '../../src/store/db.js'
+import { takeIn } from '../../src/store/drop-off.js'
 import { eraseClient } from '../../src/store/erase-client.js'
 import { findAgain } from '../../src/store/found-again.js'
 import { closeHandBack } from '../../src/store/hand-back.js'
@@ -49,6 +53,7 @@ import { pinStep } from '../../src/store/plan-pins.js'
 import { pressOnce } from '../../src/store/press.js'
 import { printTags } from '../../src/store/print-tags.js'
 import { notePromise } from '../../src/store/promises.js'
+import { keepRecipe } from '../../src/store/recipes.js'
 import { markRelease } from '../../src/store/release.js'
 import { replaceTag } from '../../src/store/replace-tag.js'
 import { addReturnables, answerReturnable } from '../../src/store/returnables.js'
@@ -62,7 +67,7 @@ import { addDaysAway, changeWorkingDays, findWorkingDays, undoDaysAway } from '.
 import { changeWorkshop } from '../../src/store/workshop.js'
 import { aLot, alike, bring, makeReady } from '../hand-back-helper.js'
 import { START } from '../helper.js'
-import { ilse, lotReady } from '../pots-kit.js'
+import { ilse, jobOf, lotReady } from '../pots-kit.js'
 import { photographed } from './forbidden-photographs.js'
 import { anotherShed, settings } from './shed.js'
 
@@ -122,6 +127,29 @@ async function loseAndFind(trx: Trx, by: By): Promise<void> {
   await findAgain(trx, by, { handBackId: slip, bundleId: 11, words: 'behind the tub' })
 }
 
+/** Lots of two clients in one bath, up to its rinse. */
+async function shareABath(trx: Trx, by: By): Promise<void> {
+  await trx.updateTable('client').set({ shares_bath: 'may' }).where('id', 'in', [1, 3]).execute()
+  const catalogue = await readCatalogue(trx)
+  for (const [id, lotId, bundles] of [
+    [1, 6, 2],
+    [3, 7, 1],
+  ] as const) {
+    const asked = { purpose: 'a bag', neededBy: '2026-04-01', arrangement: 'trade' as const, note: '' }
+    const dye = { colour: 'black', route: 'label' as const, dyeId: 'all-purpose-bottled' }
+    await takeIn(trx, by, { client: { id }, ...asked, lots: [aLot(alike(bundles), dye)] })
+    await keepRecipe(trx, by, lotId, reckon(jobOf(bundles * 150), catalogue))
+  }
+  const out = new Map([
+    [6, 1],
+    [7, 1],
+  ])
+  const loadId = await layLoad(trx, by, { potId: 2, bundleIds: [12, 14], toldApart: 'a red knot on lot 7' })
+  for (let load = await findLoad(trx, loadId); load?.potFreeAt === null; load = await findLoad(trx, loadId))
+    await beginNextStep(trx, by, { loadId, version: load.version, out })
+  await noteRinse(trx, by, { loadId, water: 'dark' })
+}
+
 /** Two spots, a bundle on one of them, a count that is done and one that is not. */
 async function countShelves(trx: Trx, by: By): Promise<void> {
   const board = await addSpot(trx, by, { place: 'arrivals shelf', name: 'top board' })
@@ -160,7 +188,7 @@ export async function wholeWorkshop(): Promise<Database> {
 
   const lotId = await lotReady(db, by)
   await pressOnce(db, { key: 'laid-by-this-form', body: '', at: START }, async trx => {
-    const loadId = await layLoad(trx, by, { lotId, potId: 1, bundleIds: [6, 7] })
+    const loadId = await layLoad(trx, by, { potId: 1, bundleIds: [6, 7] })
     const lines =
       (await findLoad(trx, loadId))?.lines.map(({ n, amount }) => ({ n, amount, typed: 'as written' })) ?? []
     await noteWeighedOut(trx, by, { loadId, lines })
@@ -199,6 +227,7 @@ export async function wholeWorkshop(): Promise<Database> {
     })
     await addWord(trx, by, torn, { kind: 'client told', how: 'at the table', words: '' })
     await closeIncident(trx, by, torn, 1, 'taken as it is')
+    await shareABath(trx, by)
     await goOtherwise(trx, by)
     await countShelves(trx, by)
     await settleThePlan(trx, by)

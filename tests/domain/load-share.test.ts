@@ -16,7 +16,7 @@ function amounts(weightsG: number[], substanceId: string, more: object, stepG: n
   const whole = recipe(totalG, more)
   return weightsG.map((nowG, at) => {
     const beforeG = weightsG.slice(0, at).reduce((sum, weight) => sum + weight, 0)
-    const lines = weighOutLines(whole, recipe(nowG, more), { totalG, beforeG, nowG }, stepG)
+    const lines = weighOutLines([whole], recipe(nowG, more), { totalG, beforeG, nowG }, stepG)
     return lines.find(line => line.substanceId === substanceId)?.amount ?? Number.NaN
   })
 }

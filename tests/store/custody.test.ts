@@ -109,7 +109,7 @@ async function act(trx: Trx, by: By, action: Action): Promise<string> {
       const { lotId } = action
       const loads: number[] = []
       for (const { potId, ns } of action.shares)
-        loads.push(await layLoad(trx, by, { lotId, potId, bundleIds: await bundleIdsOf(trx, lotId, ns) }))
+        loads.push(await layLoad(trx, by, { potId, bundleIds: await bundleIdsOf(trx, lotId, ns) }))
       return `loads ${loads}`
     }
     case 'next step':

@@ -43,7 +43,7 @@ beforeEach(async () => {
 
 const lay = async (lotId: number, potId: number, minutes = 0): Promise<number> => {
   const bundleIds = ((await findLot(shed.db, lotId))?.bundles ?? []).map(({ id }) => id)
-  return act(shed.db, trx => layLoad(trx, shed.by(minutes), { lotId, potId, bundleIds }))
+  return act(shed.db, trx => layLoad(trx, shed.by(minutes), { potId, bundleIds }))
 }
 const versionOf = async (id: number): Promise<number> => (await findLoad(shed.db, id))?.version ?? 0
 const next = async (loadId: number, minutes: number) => {

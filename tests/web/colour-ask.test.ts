@@ -19,7 +19,7 @@ async function lotInPot(): Promise<{ lotId: number; loadId: number }> {
   const [potId] = await threePots(site.db, site.by)
   const lotId = await lotReady(site.db, site.by)
   const bundleIds = ((await findLot(site.db, lotId))?.bundles ?? []).map(({ id }) => id)
-  return { lotId, loadId: await inOneStep(site.db, trx => layLoad(trx, site.by, { lotId, potId, bundleIds })) }
+  return { lotId, loadId: await inOneStep(site.db, trx => layLoad(trx, site.by, { potId, bundleIds })) }
 }
 
 const askFields = {

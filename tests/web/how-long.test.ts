@@ -24,9 +24,7 @@ async function next(loadId: number): Promise<void> {
 async function layOne(): Promise<number> {
   const lotId = await lotReady(site.db, by(), { bundles: 1 })
   const lot = await findLot(site.db, lotId)
-  return act(site.db, trx =>
-    layLoad(trx, by(), { lotId, potId: pot, bundleIds: (lot?.bundles ?? []).map(({ id }) => id) }),
-  )
+  return act(site.db, trx => layLoad(trx, by(), { potId: pot, bundleIds: (lot?.bundles ?? []).map(({ id }) => id) }))
 }
 
 /** One load from the soak to the ready shelf; its rinse takes so many minutes. */

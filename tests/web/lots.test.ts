@@ -22,7 +22,7 @@ async function lotAtWork(steps = 0): Promise<{ lotId: number; loadId: number }> 
   const lotId = await lotReady(site.db, site.by, {}, { tiesUndyed: true })
   const bundles = (await findLot(site.db, lotId))?.bundles ?? []
   const loadId = await inOneStep(site.db, trx =>
-    layLoad(trx, site.by, { lotId, potId, bundleIds: bundles.map(({ id }) => id) }),
+    layLoad(trx, site.by, { potId, bundleIds: bundles.map(({ id }) => id) }),
   )
   for (let n = 0; n < steps; n += 1) await carryOn(loadId, 10 + n)
   return { lotId, loadId }

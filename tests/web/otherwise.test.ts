@@ -14,9 +14,7 @@ beforeEach(async () => {
   await threePots(site.db, site.by)
   const lotId = await lotReady(site.db, site.by)
   const { bundles = [] } = (await findLot(site.db, lotId)) ?? {}
-  const loadId = await act(site.db, trx =>
-    layLoad(trx, site.by, { lotId, potId: 1, bundleIds: bundles.map(({ id }) => id) }),
-  )
+  const loadId = await act(site.db, trx => layLoad(trx, site.by, { potId: 1, bundleIds: bundles.map(({ id }) => id) }))
   const version = (await findLoad(site.db, loadId))?.version ?? 0
   await act(site.db, trx => beginNextStep(trx, site.by, { loadId, version }))
 })

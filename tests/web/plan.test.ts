@@ -19,7 +19,7 @@ const stepOf = async (n: number, id = lotId) =>
     .steps.find((step: { n: number }) => step.n === n)
 const layIt = async () => {
   const bundleIds = ((await findLot(site.db, lotId))?.bundles ?? []).map(({ id }) => id)
-  return act(site.db, trx => layLoad(trx, site.by, { lotId, potId: 1, bundleIds }))
+  return act(site.db, trx => layLoad(trx, site.by, { potId: 1, bundleIds }))
 }
 
 describe('the plan', () => {

@@ -49,7 +49,7 @@ describe('the pot sheet', () => {
     await inOneStep(site.db, async trx => {
       const potId = await addPot(trx, site.by, pot)
       const { bundles } = (await findLot(trx, lot)) ?? { bundles: [] }
-      await layLoad(trx, site.by, { lotId: lot, potId, bundleIds: bundles.slice(0, 2).map(one => one.id) })
+      await layLoad(trx, site.by, { potId, bundleIds: bundles.slice(0, 2).map(one => one.id) })
     })
     const share = (await recipesOfLot(site.db, lot)).at(-1)
     const page = await site.browser.get(`/recipes/${share?.id}/pot-sheet`)

@@ -256,7 +256,7 @@ async function dye(lotId: number, substanceId: string, amount: number): Promise<
     const pot = { name: 'Pot 1', usableMl: 60_000, usableTyped: '60 L', metal: 'steel', note: '', outOfUse: false }
     const bundles = await trx.selectFrom('bundle').select('id').where('lot_id', '=', lotId).execute()
     const potId = await addPot(trx, by, pot)
-    const loadId = await layLoad(trx, by, { lotId, potId, bundleIds: bundles.map(({ id }) => id) })
+    const loadId = await layLoad(trx, by, { potId, bundleIds: bundles.map(({ id }) => id) })
     await beginNextStep(trx, by, { loadId, version: 1 })
     await noteAddition(trx, by, { loadId, substanceId, amount, unit: 'g', typed: `${amount} g`, why: 'not taking' })
   })

@@ -48,9 +48,9 @@ describe('bundles over pots', () => {
 
   test('offers the free pots of the workshop, and takes those that are ticked', async () => {
     const [large, middle] = await threePots(site.db, site.by)
-    const lotId = await lotReady(site.db, site.by)
+    await lotReady(site.db, site.by)
     const bundle = site.raw.prepare('select min(id) from bundle').pluck().get()
-    await act(site.db, trx => layLoad(trx, site.by, { lotId, potId: middle, bundleIds: [Number(bundle)] }))
+    await act(site.db, trx => layLoad(trx, site.by, { potId: middle, bundleIds: [Number(bundle)] }))
     const { text } = await site.browser.get(PAGE)
     expect(text).toContain(`name="pots.${large}" value="yes" checked> Pot 1, 15 L`)
     expect(text).toContain(`name="pots.${middle}" value="yes"> Pot 2, 9 L, in use`)

@@ -38,7 +38,7 @@ beforeEach(async () => {
   const potId = await inOneStep(site.db, trx => addPot(trx, site.by, potOf('Pot 1', 500)))
   lotId = await lotReady(site.db, site.by, { bundles: 2 })
   const ids = raw.prepare('select id from bundle where lot_id = ?').pluck().all(lotId).map(Number)
-  loadId = await inOneStep(site.db, trx => layLoad(trx, site.by, { lotId, potId, bundleIds: ids }))
+  loadId = await inOneStep(site.db, trx => layLoad(trx, site.by, { potId, bundleIds: ids }))
 })
 
 /** Through all its steps to the ready shelf. */

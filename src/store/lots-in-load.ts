@@ -1,0 +1,94 @@
+/** The lots of a load, mostly one: whose each is, how it is to be handled, and its share of the load. */
+import { sql } from 'kysely'
+import type { Db } from './db.js'
+import { numbersIn, ready } from './ready.js'
+import { allWishes } from './timed-wishes.js'
+
+/** A lot as the pages of the work name it. */
+export type OpenLot = {
+  lotId: number
+  commissionId: number
+  clientId: number
+  clientName: string
+  clientMark: string
+  wishes: string
+  purpose: string
+  neededBy: string
+  fibreId: string
+  fibreName: string
+  colour: string
+  swatch: string | null
+}
+
+export type LotInLoad = OpenLot & {
+  tiesUndyed: boolean
+  /** Set once nothing of it is here any more. */
+  closedAt: string | null
+  /** Its share of the load, by dry weight. */
+  dryWeightG: number
+  /** Numbers of its bundles in the load, and of how many it is in all. */
+  bundleNs: number[]
+  bundlesOfLot: number
+}
+
+/** Lots with whose they are, to be asked for more. */
+export const namedLots = (db: Db) =>
+  db
+    .selectFrom('lot')
+    .innerJoin('commission', 'commission.id', 'lot.commission_id')
+    .innerJoin('client', 'client.id', 'commission.client_id')
+    .innerJoin('catalogue as fibre', 'fibre.id', 'lot.fibre_id')
+    .select([
+      'lot.id as lotId',
+      'commission.id as commissionId',
+      'client.id as clientId',
+      'client.name as clientName',
+      'client.mark as clientMark',
+      allWishes().as('wishes'),
+      'commission.purpose',
+      'commission.needed_by as neededBy',
+      'fibre.id as fibreId',
+      'fibre.name as fibreName',
+      'lot.colour',
+      'lot.swatch',
+    ])
+
+const rowsOfLoads = ready((db, loadIds: string) =>
+  namedLots(db)
+    .innerJoin('load_lot', 'load_lot.lot_id', 'lot.id')
+    .select([
+      'load_lot.load_id as loadId',
+      'lot.ties_undyed as tiesUndyed',
+      'lot.closed_at as closedAt',
+      'load_lot.dry_weight_g as dryWeightG',
+      sql<string>`(select json_group_array(b.n order by b.n) from load_bundle join bundle b on b.id = load_bundle.bundle_id
+        where load_bundle.load_id = load_lot.load_id and b.lot_id = lot.id)`.as('ns'),
+      sql<number>`(select count(*) from bundle where lot_id = lot.id)`.as('bundlesOfLot'),
+    ])
+    .where('load_lot.load_id', 'in', numbersIn(loadIds))
+    .orderBy('load_lot.load_id')
+    .orderBy('lot.id'),
+)
+
+/** The lots of each of these loads, in the order of their numbers. */
+export async function lotsInLoads(db: Db, loadIds: readonly number[]): Promise<Map<number, LotInLoad[]>> {
+  const lots = new Map<number, LotInLoad[]>(loadIds.map(id => [id, []]))
+  for (const { loadId, tiesUndyed, ns, ...row } of await rowsOfLoads(db, JSON.stringify(loadIds)))
+    lots.get(loadId)?.push({ ...row, tiesUndyed: tiesUndyed === 1, bundleNs: JSON.parse(ns) })
+  return lots
+}
+
+/** Several lots as one line names them: their clients together, the day of the most pressing. */
+export function asOne<L extends OpenLot>(lots: readonly L[]): L {
+  const [first] = [...lots].sort((one, other) => (one.neededBy < other.neededBy ? -1 : 1))
+  if (first === undefined) throw new Error('a load without a lot')
+  const all = (of: (lot: L) => string, between: string) => [...new Set(lots.map(of).filter(Boolean))].join(between)
+  return {
+    ...first,
+    clientName: all(lot => lot.clientName, ' and '),
+    clientMark: all(lot => lot.clientMark, ' and '),
+    purpose: all(lot => lot.purpose, ' and '),
+    colour: all(lot => lot.colour, ' and '),
+    wishes: all(lot => (lots.length > 1 && lot.wishes ? `${lot.clientName}: ${lot.wishes}` : lot.wishes), '\n'),
+  }
+}
