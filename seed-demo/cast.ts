@@ -19,6 +19,7 @@ export const workshop: Workshop = {
 export const dropOffDefaults = {
   receiptWords:
     'Fibre waits here for a year at most, and we write before that. What is lost or harmed here we say at once. An invented workshop promises this.',
+  weeksWithoutDay: 6,
   tiePlace: 'in the middle',
   tieKind: 'wrapped and tucked',
   thickEnd: 'thick end first',

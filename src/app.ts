@@ -16,6 +16,7 @@ import { clientPage } from './web/client-page.js'
 import { clientTold } from './web/client-told.js'
 import { clients } from './web/clients.js'
 import { commissions } from './web/commissions.js'
+import { dayToPromise } from './web/day-to-promise.js'
 import { dropOff } from './web/drop-off.js'
 import { dropOffSettings } from './web/drop-off-settings.js'
 import { dryWeight } from './web/dry-weight.js'
@@ -119,6 +120,7 @@ export function buildApp({ db, config, now, setUpCode, log = false }: Parts): Fa
     signIn(site, config)
     today(site)
     plan(site)
+    dayToPromise(site)
     changes(site, config)
     week(site)
     calendarOfWork(site)

@@ -56,12 +56,21 @@ export function askedDay(
   return { neededBy, earliest, problem, byMoving, answer }
 }
 
+/** The earliest day, where nobody asked for one. */
+export function sayEarliest({ earliest, problem, byMoving }: AskedDay): string {
+  if (earliest === null) return sayNoDay(problem)
+  const sooner = byMoving === null ? '' : `, or ${sayDay(byMoving.day)} when others move`
+  return `The earliest day is ${sayDay(earliest)} as things are planned${sooner}.`
+}
+
+const sayNoDay = (problem: PlanProblem | null): string =>
+  `No day can be promised yet.${problem === null ? '' : ` ${problem.words}`}`
+
 /** One line beside the needed-by day. */
 export function sayAskedDay({ neededBy, earliest, problem, byMoving, answer }: AskedDay): string {
-  if (earliest === null) return `No day can be promised yet.${problem === null ? '' : ` ${problem.words}`}`
+  if (earliest === null) return sayNoDay(problem)
   if (answer === 'kept') return `Can be done by ${sayDay(earliest)} as things are planned.`
   if (answer === 'by moving')
     return `Can be done by ${sayDay(neededBy)} when others move; as planned, by ${sayDay(earliest)}.`
-  const sooner = byMoving === null ? '' : `, or ${sayDay(byMoving.day)} when others move`
-  return `Cannot be done by ${sayDay(neededBy)}. The earliest day is ${sayDay(earliest)} as things are planned${sooner}.`
+  return `Cannot be done by ${sayDay(neededBy)}. ${sayEarliest({ neededBy, earliest, problem, byMoving, answer })}`
 }

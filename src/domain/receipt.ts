@@ -13,6 +13,8 @@ export type ReceiptFacts = {
   clientMark: string
   purpose: string
   neededBy: string
+  /** False: the client asked for no day, and the workshop said this one. */
+  dayAsked: boolean
   arrangement: Settles
   note: string
   takenInAt: string
@@ -120,7 +122,7 @@ function factLines(facts: ReceiptFacts, timeZone: string): Line[] {
     ...brought,
     { label: 'Taken in', words: sayDay(dayOf(facts.takenInAt, timeZone)) },
     { label: 'For', words: facts.purpose },
-    { label: 'Needed by', words: sayDay(facts.neededBy) },
+    { label: 'Needed by', words: sayNeededBy(facts) },
     { label: 'Settlement', words: facts.arrangement },
     { label: 'Agreed', words: agreed === null ? 'not yet: no work begins before' : sayAgreed(agreed) },
     { label: 'Wishes', words: sayWishes(facts) },
@@ -132,6 +134,9 @@ function factLines(facts: ReceiptFacts, timeZone: string): Line[] {
     ...(facts.note === '' ? [] : [{ label: 'Note', words: facts.note }]),
   ]
 }
+
+const sayNeededBy = ({ neededBy, dayAsked }: ReceiptFacts): string =>
+  dayAsked ? sayDay(neededBy) : `no day; by ${sayDay(neededBy)} it goes back, or we talk about it again`
 
 export const sayAgreed = ({ how, agreedOn, words }: Agreement): string =>
   `${HOW_WORDS[how]}, ${sayDay(agreedOn)}${words === '' ? '' : `: ${words}`}`

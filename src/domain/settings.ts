@@ -52,6 +52,7 @@ const SETTINGS: Record<string, { label: string; answers?: Answers }> = {
   tagDotSize: { label: 'Squares of the code on tags' },
   tagAddress: { label: 'Address for tags' },
   receiptWords: { label: 'Terms on every receipt' },
+  weeksWithoutDay: { label: 'Weeks until it is done, where no day is asked for' },
   tiePlace: { label: 'Where bundles are usually tied' },
   tieKind: { label: 'How they are usually tied' },
   thickEnd: { label: 'Thick ends' },

@@ -184,7 +184,12 @@ export async function noteFaults(trx: Trx, by: By, lotId: number, { faults, word
   })
 }
 
-export type DropOffDefaults = Tying & { receiptWords: string; version: number }
+export type DropOffDefaults = Tying & {
+  receiptWords: string
+  /** After so many weeks it is done, or talked about, where the client needs it by no day. */
+  weeksWithoutDay: number
+  version: number
+}
 
 const defaults = ready(db => db.selectFrom('drop_off_default').selectAll())
 
@@ -194,6 +199,7 @@ export async function dropOffDefaults(db: Db): Promise<DropOffDefaults> {
   if (!row) throw new Error('the row of what a drop-off starts from is gone')
   return {
     receiptWords: row.receipt_words,
+    weeksWithoutDay: row.weeks_without_day,
     tiePlace: row.tie_place,
     tieKind: row.tie_kind,
     thickEnd: row.thick_end,
@@ -216,6 +222,7 @@ export async function changeDropOffDefaults(
     .updateTable('drop_off_default')
     .set({
       receipt_words: given.receiptWords,
+      weeks_without_day: given.weeksWithoutDay,
       tie_place: given.tiePlace,
       tie_kind: given.tieKind,
       thick_end: given.thickEnd,

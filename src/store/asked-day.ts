@@ -26,7 +26,11 @@ export type DayAskedFor = AskedDay & {
   /** Nobody has said yet when they work: the plan is made from our guess. */
   hoursAreGuessed: boolean
   lotIds: number[]
+  /** False: no day was asked for, so that any day is kept. */
+  dayAsked: boolean
 }
+
+const ANY_DAY = '9999-12-31'
 
 /** For a commission that is written down. */
 export async function askedDayOf(db: Db, at: string, commissionId: number): Promise<DayAskedFor> {
@@ -37,12 +41,12 @@ export async function askedDayOf(db: Db, at: string, commissionId: number): Prom
   const [others, own] = [facts.loads.filter(({ id }) => !isOwn(id)), facts.loads.filter(({ id }) => isOwn(id))]
   const now = minuteAt(at)
   const plan = planNow({ workshop, loads: others }, now, last === undefined ? {} : { from: last.plan })
-  const { needed_by: neededBy } = await db
+  const { neededBy, dayAsked } = await db
     .selectFrom('commission')
-    .select('needed_by')
+    .select(['needed_by as neededBy', 'day_asked as dayAsked'])
     .where('id', '=', commissionId)
     .executeTakeFirstOrThrow()
-  const asked = askedDay(workshop, others, now, plan, own, neededBy)
+  const asked = askedDay(workshop, others, now, plan, own, dayAsked === 1 ? neededBy : ANY_DAY)
   const left = facts.notPlanned.filter(one => one.commissionId === commissionId).map(({ sentence }) => sentence)
   const moving = (asked.byMoving?.changes ?? []).flatMap(change => {
     const load = words.loads[change.loadId]
@@ -52,7 +56,8 @@ export async function askedDayOf(db: Db, at: string, commissionId: number): Prom
   })
   const lotIds = [...new Set(own.flatMap(({ id }) => ownLots(id).map(({ lotId }) => lotId)))]
   const whole = left.length === 0 ? asked : { ...asked, earliest: null, byMoving: null, answer: 'not planned' as const }
-  return { ...whole, moving, sentences: left, hoursAreGuessed: facts.hoursAreGuessed, lotIds }
+  const told = { sentences: left, hoursAreGuessed: facts.hoursAreGuessed, dayAsked: dayAsked === 1 }
+  return { ...whole, neededBy, moving, lotIds, ...told }
 }
 
 /** Carries an answer out of a transaction that is undone. */

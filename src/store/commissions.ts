@@ -87,6 +87,8 @@ export type Commission = {
   purpose: string
   /** YYYY-MM-DD */
   neededBy: string
+  /** False: the client asked for no day, and the workshop said this one. */
+  dayAsked: boolean
   arrangement: Settles
   note: string
   takenInAt: string
@@ -94,8 +96,8 @@ export type Commission = {
   version: number
 }
 
-export const findCommission = (db: Db, id: number): Promise<Commission | undefined> =>
-  db
+export async function findCommission(db: Db, id: number): Promise<Commission | undefined> {
+  const row = await db
     .selectFrom('commission')
     .innerJoin('client', 'client.id', 'commission.client_id')
     .innerJoin('worker', 'worker.id', 'commission.taken_in_by')
@@ -114,9 +116,12 @@ export const findCommission = (db: Db, id: number): Promise<Commission | undefin
       'commission.taken_in_at as takenInAt',
       'worker.name as takenInBy',
       'commission.version',
+      'commission.day_asked as dayAsked',
     ])
     .where('commission.id', '=', id)
     .executeTakeFirst()
+  return row && { ...row, dayAsked: row.dayAsked === 1 }
+}
 
 /** What may be said otherwise after the drop-off; what was brought may not. */
 export type Asked = Pick<Commission, 'purpose' | 'neededBy' | 'arrangement' | 'note'>
@@ -140,6 +145,7 @@ export async function changeCommission(trx: Trx, by: By, id: number, version: nu
     .set({
       purpose: asked.purpose,
       needed_by: asked.neededBy,
+      ...(changed.became.neededBy === undefined ? {} : { day_asked: 1 }),
       arrangement: asked.arrangement,
       note: asked.note,
       version: version + 1,

@@ -79,6 +79,8 @@ export type DropOff = {
   purpose: string
   /** YYYY-MM-DD */
   neededBy: string
+  /** Left out, the client asked for that day; false: the workshop said it, so that there is one. */
+  dayAsked?: boolean
   arrangement: Settles
   note: string
   came?: Came
@@ -239,6 +241,7 @@ export async function takeIn(trx: Trx, by: By, dropOff: DropOff): Promise<number
       client_id: clientId,
       purpose: dropOff.purpose,
       needed_by: dropOff.neededBy,
+      day_asked: dropOff.dayAsked === false ? 0 : 1,
       arrangement: dropOff.arrangement,
       note: dropOff.note,
       taken_in_at: by.at,

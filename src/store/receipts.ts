@@ -105,6 +105,7 @@ async function factsOf(db: Db, commissionId: number, workshopName: string): Prom
     clientMark: client.mark,
     purpose: commission.purpose,
     neededBy: commission.neededBy,
+    dayAsked: commission.dayAsked,
     arrangement: commission.arrangement,
     note: commission.note,
     takenInAt: commission.takenInAt,

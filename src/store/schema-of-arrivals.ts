@@ -9,6 +9,7 @@ type TyingColumns = { tie_place: Tying['tiePlace']; tie_kind: Tying['tieKind']; 
 export interface DropOffDefaultTable extends TyingColumns {
   id: number
   receipt_words: string
+  weeks_without_day: Generated<number>
   version: Generated<number>
 }
 export interface ArrivalTable {

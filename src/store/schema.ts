@@ -114,6 +114,7 @@ export interface CommissionTable {
   taken_in_at: string
   taken_in_by: number
   version: Generated<number>
+  day_asked: Generated<0 | 1>
 }
 export interface LotTable {
   id: Generated<number>

@@ -50,6 +50,7 @@ export async function promiseDay(
       await notePromise(trx, by, { lotId, day, earliest, how: AT_DROP_OFF, toldOn, words })
   }
   if (earliest === null) return
+  if (!asked.dayAsked) return keep([neededBy, earliest].sort().at(-1) ?? neededBy, 'no day was asked for')
   if (asked.answer === 'kept' || asked.answer === 'by moving') return keep(neededBy, '')
   if (answer === 'earliest') return keep(earliest, late)
   if (answer === 'moving' && byMoving !== null) return keep(byMoving.day, late)

@@ -60,9 +60,9 @@ function told(errors: readonly FieldError[], lots: readonly TypedLot[]): FieldEr
 }
 
 /** Every "Friday" is a day now, and every name a client, so that what was read back is what is taken in. */
-function pinned(form: Form, who: WhoBrings, neededBy: Day): Form {
+function pinned(form: Form, who: WhoBrings, neededBy: Day | null): Form {
   const typed = new Map(form.typed)
-  typed.set('neededBy', sayDay(neededBy))
+  if (neededBy !== null) typed.set('neededBy', sayDay(neededBy))
   if ('known' in who) typed.set('clientId', String(who.known.id))
   return new Form(typed)
 }
@@ -88,6 +88,8 @@ export async function checkDropOff(db: Db, form: Form, reading: Reading): Promis
   const toldNow = toldIn(came)
   const dropOff: DropOff = {
     ...asked,
+    neededBy: asked.neededBy ?? reading.dayWithoutAsking,
+    dayAsked: asked.neededBy !== null,
     client: 'known' in who.value ? { id: who.value.known.id, told: toldNow } : { ...who.value.fresh, ...toldNow },
     came: cameAs.value,
     arrangement: arrangement === '' ? client.settles : arrangement,

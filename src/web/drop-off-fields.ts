@@ -16,8 +16,15 @@ import { dryOrDampIn } from './damp-form.js'
 import { cameForm, lotCameFields } from './drop-off-came.js'
 import { choice, optionalText, readBy, readIfTyped, swatch, text, tick, tickName, ticks } from './kit/fields.js'
 
-/** What the form is read with: the workshop's units, what it calls dry, its day, its catalogue. */
-export type Reading = { units: Units; dryBasis: Workshop['dryBasis']; today: Day; catalogue: Catalogue }
+/** What the form is read with: the workshop's units, what it calls dry, its days, its catalogue. */
+export type Reading = {
+  units: Units
+  dryBasis: Workshop['dryBasis']
+  today: Day
+  catalogue: Catalogue
+  /** When it is done, or talked about, where it is needed by no day. */
+  dayWithoutAsking: Day
+}
 
 export const routeOf = (dye: Substance): Route | undefined =>
   dye.dyeClass === null ? undefined : ROUTE_OF_CLASS[dye.dyeClass]
@@ -85,7 +92,8 @@ const numberOfLot = (typed: string): Read<number> =>
 export const dropOffForm = (reading: Reading) =>
   z.object({
     purpose: text('Purpose', 500),
-    neededBy: readBy(typed =>
+    /** Null: by no day. */
+    neededBy: readIfTyped(typed =>
       readDay(typed, reading.today, {
         label: 'needed-by day',
         earliest: reading.today,

@@ -12,10 +12,10 @@ import {
 import type { Catalogue } from '../domain/catalogue.js'
 import { OFFCUTS } from '../domain/client.js'
 import { sayPressing } from '../domain/commission.js'
-import { dayOf, daysBetween } from '../domain/day.js'
+import { addDays, dayOf, daysBetween } from '../domain/day.js'
 import { alikeRuns, asksWhy, LOT_CONDITIONS, totalsOf } from '../domain/drop-off.js'
 import { PURPOSES, ROUTE_WORDS, ROUTES } from '../domain/recipe.js'
-import { usualTying } from '../store/arrivals.js'
+import { dropOffDefaults, usualTying } from '../store/arrivals.js'
 import { readCatalogue } from '../store/catalogue.js'
 import { findClient, findClients } from '../store/clients.js'
 import type { Db } from '../store/db.js'
@@ -36,7 +36,14 @@ const MOST_NAMES = 300
 async function readingOf(db: Db, request: FastifyRequest): Promise<Reading> {
   const { weightUnit, volumeUnit, timeZone, dryBasis } = request.workshop
   const today = dayOf(request.server.now().toISOString(), timeZone)
-  return { units: { weight: weightUnit, volume: volumeUnit }, dryBasis, today, catalogue: await readCatalogue(db) }
+  const { weeksWithoutDay } = await dropOffDefaults(db)
+  return {
+    units: { weight: weightUnit, volume: volumeUnit },
+    dryBasis,
+    today,
+    catalogue: await readCatalogue(db),
+    dayWithoutAsking: addDays(today, 7 * weeksWithoutDay),
+  }
 }
 
 /** The dyes to choose from, route by route. */
@@ -58,7 +65,7 @@ const lotsShown = (form: Form, catalogue: Catalogue) =>
 async function showForm(request: FastifyRequest, reply: FastifyReply, sent: Form, status: number) {
   const { db } = request.server
   const form = withLots(sent, lotsTyped(sent))
-  const { catalogue } = await readingOf(db, request)
+  const { catalogue, dayWithoutAsking } = await readingOf(db, request)
   const clients = await findClients(db, '', MOST_NAMES)
   const client = await fixedClient(db, form)
   return reply.page('drop-off/new', {
@@ -67,6 +74,7 @@ async function showForm(request: FastifyRequest, reply: FastifyReply, sent: Form
     status,
     data: {
       client: client ?? null,
+      dayWithoutAsking,
       timedWishes: client ? await timedWishesOf(db, client.id) : [],
       meant: await clientsMeant(db, form),
       names: [...new Set(clients.map(({ name }) => name))],

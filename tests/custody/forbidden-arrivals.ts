@@ -72,7 +72,13 @@ export const arrivalsByTrigger: Record<string, Case[]> = {
 }
 
 export const arrivalsByCheck: Record<string, Record<string, Case[]>> = {
-  drop_off_default: { 'id = 1': [[another('drop_off_default', { id: '2' })]] },
+  drop_off_default: {
+    'id = 1': [[another('drop_off_default', { id: '2' })]],
+    'weeks_without_day BETWEEN 1 AND 52': [
+      ['update drop_off_default set weeks_without_day = 0'],
+      ['update drop_off_default set weeks_without_day = 53'],
+    ],
+  },
   arrival: {
     "offcuts IN ('back to the client', 'kept by the dyer for samples', 'composted')": [
       ["update arrival set offcuts = 'sold'"],

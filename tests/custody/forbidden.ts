@@ -140,6 +140,7 @@ export const byCheck: Record<string, Record<string, Case[]>> = {
     'length(purpose) > 0': [["update commission set purpose = ''"]],
     "needed_by GLOB '[0-9][0-9][0-9][0-9]-[0-9][0-9]-[0-9][0-9]'": [["update commission set needed_by = 'Friday'"]],
     "arrangement IN ('paid', 'trade', 'gift')": [["update commission set arrangement = 'owed'"]],
+    'day_asked IN (0, 1)': [['update commission set day_asked = 2']],
   },
   lot: {
     'length(colour) > 0': [["update lot set colour = '' where id = 4"]],

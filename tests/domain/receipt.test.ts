@@ -20,6 +20,7 @@ const facts: ReceiptFacts = {
   clientMark: 'MQ',
   purpose: 'guild class',
   neededBy: '2026-03-20',
+  dayAsked: true,
   arrangement: 'trade',
   note: '',
   // Half past midnight in Lisbon in summer is still the day before in UTC.
@@ -80,6 +81,13 @@ describe('a receipt', () => {
     const words = 'Nothing on Sundays; Nothing from 20 Dec to 6 Jan each year: the house is closed'
     expect(wordsOf('Days to leave it alone', bound)).toBe(words)
     expect(receiptChanges(receipt, bound)).toEqual([`days to leave it alone: ${words} (was: nothing)`])
+  })
+
+  test('tells a day that was asked for from one that the workshop said', () => {
+    expect(wordsOf('Needed by')).toBe('Fri 20 Mar 2026')
+    expect(wordsOf('Needed by', composeReceipt({ ...facts, dayAsked: false }, metric))).toBe(
+      'no day; by Fri 20 Mar 2026 it goes back, or we talk about it again',
+    )
   })
 
   test('goes by the calendar of the workshop', () => {

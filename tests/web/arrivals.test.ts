@@ -244,6 +244,7 @@ describe('what is said later', () => {
   test('of who brought it, with the right to; the terms of that day stay', async () => {
     await post('/settings/drop-off', {
       receiptWords: 'A year at most.',
+      weeksWithoutDay: '6',
       tiePlace: 'not written down',
       tieKind: 'not written down',
       thickEnd: 'not written down',
@@ -252,6 +253,7 @@ describe('what is said later', () => {
     await bring()
     await post('/settings/drop-off', {
       receiptWords: 'A month at most.',
+      weeksWithoutDay: '6',
       tiePlace: 'not written down',
       tieKind: 'not written down',
       thickEnd: 'not written down',
@@ -290,7 +292,7 @@ test.each([
   ['/commissions/1/unmet-wishes/1', ['decision', 'decidedBy']],
   ['/lots/1/apart', ['why']],
   ['/lots/1/faults', ['why']],
-  ['/settings/drop-off', ['receiptWords']],
+  ['/settings/drop-off', ['receiptWords', 'weeksWithoutDay']],
 ])('%s sent empty, with nonsense or with ten thousand characters writes nothing', async (url, fields) => {
   await bring({ returnables: readReturnables('a note'), agreed: null })
   await post('/commissions/1/unmet-wishes', { unmet: 'no knives' })

@@ -54,6 +54,44 @@ test('a day that cannot be kept is said before it is accepted, and asks for one 
   expect(rows("select id from day_promise where day > '2026-03-03' and day = earliest")).toHaveLength(1)
 })
 
+test('where no day is asked for, the workshop says one, and no press is added', async () => {
+  const page = await send({ neededBy: '' }, 'read-back')
+  expect(page.status).toBe(200)
+  // Six weeks from 2 Mar 2026.
+  expect(page.text).toContain('Mon 13 Apr 2026')
+  expect(page.text).toContain('No day was asked for: by then it goes back, or you talk about it again.')
+  expect(page.text).toMatch(/Can be done by \w+ \d+ Mar 2026 as things are planned\./)
+  expect(page.text).not.toContain('name="promise"')
+  expect((await send({ neededBy: '' }, 'take-in')).status).toBe(303)
+  expect(promised()).toEqual([{ lot_id: 1, day: '2026-04-13', how: 'at drop-off', told_on: '2026-03-02' }])
+  expect(rows('select needed_by, day_asked from commission')).toEqual([{ needed_by: '2026-04-13', day_asked: 0 }])
+  expect((await site.browser.get('/commissions/1')).text).toContain('No day was asked for')
+  expect((await site.browser.get('/commissions/1/receipt')).text).toContain('no day; by Mon 13 Apr 2026 it goes back')
+  // Once a day is said, it is one that was asked for.
+  const edit = { purpose: 'guild class', arrangement: 'trade', note: '', version: 1 }
+  expect((await site.browser.post('/commissions/1/edit', { ...edit, neededBy: '13 Apr' })).status).toBe(303)
+  expect(rows('select day_asked from commission')).toEqual([{ day_asked: 0 }])
+  expect((await site.browser.post('/commissions/1/edit', { ...edit, neededBy: '1 Apr' })).status).toBe(303)
+  expect(rows('select needed_by, day_asked from commission')).toEqual([{ needed_by: '2026-04-01', day_asked: 1 }])
+})
+
+test('how many weeks that are is a setting, and what the plan cannot keep by then is promised for when it can', async () => {
+  const { defaults } = (await site.browser.json('/settings/drop-off')).body
+  for (const [weeksWithoutDay, status] of [
+    ['', 422],
+    ['0', 422],
+    ['53', 422],
+    ['a few', 422],
+    ['1 week', 303],
+  ] as const)
+    expect((await site.browser.post('/settings/drop-off', { ...defaults, weeksWithoutDay })).status).toBe(status)
+  // Away for longer than that week.
+  await site.browser.post('/plan/otherwise/away', { away: 'until', until: '20 Mar' })
+  expect((await send({ neededBy: '' }, 'take-in')).status).toBe(303)
+  expect(rows('select needed_by from commission')).toEqual([{ needed_by: '2026-03-09' }])
+  expect(rows("select id from day_promise where day > '2026-03-20' and words = 'no day was asked for'")).toHaveLength(1)
+})
+
 test('it may be taken in without any day', async () => {
   expect((await send({ neededBy: 'tomorrow', promise: 'none' }, 'take-in')).status).toBe(303)
   expect(promised()).toEqual([{ lot_id: 1, day: null, how: 'at drop-off', told_on: '2026-03-02' }])

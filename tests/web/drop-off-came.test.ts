@@ -65,7 +65,7 @@ describe('the everyday drop-off', () => {
     expect((await send({}, 'read-back')).text).toContain('name="came.agreed" value="spoken" checked')
   })
 
-  test.each(['client', 'purpose', 'neededBy', 'lots.0.line', 'lots.0.colour'])(
+  test.each(['client', 'purpose', 'lots.0.line', 'lots.0.colour'])(
     'cannot be saved without %s, and nothing is written',
     async field => {
       expect((await send({ [field]: '' })).status).toBe(422)
@@ -112,6 +112,7 @@ describe('the condition at arrival', () => {
 describe('how bundles are tied', () => {
   const usual = {
     receiptWords: '',
+    weeksWithoutDay: '6',
     tiePlace: 'in the middle',
     tieKind: 'a knot',
     thickEnd: 'thick end first',

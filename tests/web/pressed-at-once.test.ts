@@ -338,6 +338,7 @@ const story: Form[] = [
     '/settings/drop-off',
     {
       receiptWords: 'A year at most.',
+      weeksWithoutDay: 4,
       tiePlace: 'in the middle',
       tieKind: 'a knot',
       thickEnd: 'ends in turn',

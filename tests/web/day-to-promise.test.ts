@@ -1,0 +1,96 @@
+/** What day could be promised, asked before anything is brought; and what would have to move for an earlier one. */
+import { beforeEach, expect, test } from 'vitest'
+import { recordsOf } from '../custody/records.js'
+import { testApp } from '../helper.js'
+import { lotReady, threePots } from '../pots-kit.js'
+
+let site: Awaited<ReturnType<typeof testApp>>
+beforeEach(async () => {
+  site = await testApp()
+  await threePots(site.db, site.by)
+  // One pot, and hours that are the dyer's own.
+  site.raw.exec('update pot set out_of_use = 1 where id > 1; update working_days set version = 2')
+})
+
+const asked = { fibreId: 'red-cedar-inner-bark', dyeId: 'all-purpose-bottled', weight: '600 g', bundles: '4' }
+const ask = async (more: Record<string, string> = {}) =>
+  (await site.browser.json(`/plan/day?${new URLSearchParams({ ...asked, ...more })}`)).body.answer
+const loads = async () => (await site.browser.json('/plan')).body.loads
+/** Lots that fill the only pot, one after the other, and are needed by then. */
+async function waiting(...days: string[]) {
+  for (const neededBy of days) await lotReady(site.db, site.by, { neededBy })
+}
+
+test('is answered from the plan, and nothing is written down', async () => {
+  const before = recordsOf(site.raw)
+  const page = await site.browser.get(`/plan/day?${new URLSearchParams(asked)}`)
+  expect(page.status).toBe(200)
+  expect(page.text).toMatch(/The earliest day is \w+ \d+ Mar 2026 as things are planned\./)
+  const { earliest, byMoving, moving } = await ask()
+  expect([byMoving, moving]).toEqual([null, []])
+  expect(recordsOf(site.raw)).toEqual(before)
+  // The same fibre, once it is there, is planned for that very day.
+  await waiting('2026-04-20')
+  expect((await loads()).map(({ doneAt }: { doneAt: string }) => doneAt.slice(0, 10))).toEqual([earliest])
+})
+
+test('says which loads would move for an earlier day, and the plan then keeps it with nobody late', async () => {
+  await waiting('2026-04-20', '2026-04-20', '2026-04-20')
+  const { earliest, byMoving, moving, said } = await ask()
+  expect(byMoving.day < earliest).toBe(true)
+  expect(said).toContain('when others move')
+  expect(moving.length).toBeGreaterThan(0)
+  for (const one of moving) {
+    expect(one).toMatchObject({ clientName: 'Ilse Marram', colour: 'true black' })
+    expect(one.to > one.from && one.to <= '2026-04-20').toBe(true)
+  }
+  const page = await site.browser.get(`/plan/day?${new URLSearchParams(asked)}`)
+  expect(page.text).toContain(`What would move: ${moving.length} load`)
+  expect(await ask({ wantedBy: byMoving.day })).toMatchObject({ answer: 'by moving', earliest })
+  await waiting(byMoving.day)
+  const planned: { load: { lotId: number }; doneAt: string; lateMinutes: number }[] = await loads()
+  expect(planned.map(({ lateMinutes }) => lateMinutes)).toEqual([0, 0, 0, 0])
+  expect(planned.find(({ load }) => load.lotId === 4)?.doneAt.slice(0, 10)).toBe(byMoving.day)
+})
+
+test('nobody is moved past their own day', async () => {
+  await waiting('2026-04-20', '2026-04-20')
+  const days: string[] = (await loads()).map(({ doneAt }: { doneAt: string }) => doneAt.slice(0, 10))
+  const sooner = (await ask()).byMoving.day
+  const hurried = ['update commission set needed_by = ?', "update commission set needed_by = '2026-04-20' where id > 1"]
+  for (const sql of hurried) site.raw.prepare(sql).run(...(sql.includes('?') ? [days[0]] : []))
+  const said = await ask()
+  expect(said.byMoving === null || said.byMoving.day > sooner).toBe(true)
+  expect(said.moving.map(({ name }: { name: string }) => name)).not.toContain('Lot 1')
+})
+
+test('a wanted day is kept or not, and a client’s days to leave it alone count', async () => {
+  expect(await ask({ wantedBy: '20 Apr' })).toMatchObject({ answer: 'kept', neededBy: '2026-04-20' })
+  expect(await ask({ wantedBy: 'tomorrow' })).toMatchObject({ answer: 'not kept' })
+  await waiting('2026-04-20')
+  await site.browser.post('/clients/1/days', { fromDay: 'today', toDay: '20 Mar', each: 'once' })
+  expect((await ask({ client: '1' })).earliest > '2026-03-20').toBe(true)
+  expect((await ask()).earliest < '2026-03-20').toBe(true)
+})
+
+test('what is missing or cannot be is said at its field, and nothing typed is lost', async () => {
+  const empty = await site.browser.get('/plan/day')
+  expect([empty.status, empty.text.includes('There is a problem')]).toEqual([200, false])
+  for (const [field, typed] of [
+    ['dyeId', '☂'],
+    ['weight', '600'.repeat(9)],
+    ['weight', 'a lot'],
+    ['bundles', '0'],
+    ['wantedBy', '1 Mar 2026'],
+    ['bundles', '200'],
+  ] as const) {
+    const weight = typed === '200' ? { weight: '1 g' } : {}
+    const page = await site.browser.get(`/plan/day?${new URLSearchParams({ ...asked, ...weight, [field]: typed })}`)
+    expect([page.status, page.text.includes(`href="#${field}"`)], `${field} ${typed}`).toEqual([422, true])
+    for (const kept of field === 'bundles' ? [typed] : [typed, '4'])
+      expect(page.text).toMatch(new RegExp(`value="${kept}"`))
+  }
+  site.raw.exec('update pot set out_of_use = 1')
+  expect((await ask()).said).toMatch(/^No day can be promised yet\./)
+  expect((await site.browser.get('/plan/day?client=9')).status).toBe(404)
+})
