@@ -7,15 +7,15 @@ import { performance } from 'node:perf_hooks'
 import { gzipSync } from 'node:zlib'
 import autocannon from 'autocannon'
 import { arithmetic } from './arithmetic.js'
+import { median } from './cpu.js'
 import { plans } from './plan.js'
+import { readBacks } from './read-back.js'
 import { apart, leaveTheServerItsCore, memoryMb, type Server, serve, spawnNode, stop } from './servers.js'
 import { type Generated, makeWorkshop } from './workshop.js'
 
 const ROUNDS = Number(process.env.ROUNDS ?? 5)
 const SECONDS = Number(process.env.SECONDS ?? 2)
 const CONNECTIONS = 10
-
-const median = (list: number[]): number => [...list].sort((a, b) => a - b)[Math.floor(list.length / 2)] ?? Number.NaN
 
 const NAMES = ['today', 'a lot', 'past lots']
 const urlsOf = ({ lot }: Generated): string[] => ['/', `/lots/${lot}`, '/past-lots?words=walnut+brown']
@@ -125,14 +125,22 @@ const addressOf = (child: ChildProcess): Promise<string> =>
     child.once('exit', code => reject(new Error(`the server stopped with ${code}`)))
   })
 
+// `npm run bench -- plans`: only the planner, with its tables.
+const onlyPlans = process.argv[2] === 'plans'
 const folder = mkdtempSync(join(tmpdir(), 'tie-bench-'))
 try {
+  if (onlyPlans) await plans()
+  else await everything()
+} finally {
+  rmSync(folder, { recursive: true, force: true })
+}
+
+async function everything(): Promise<void> {
   await arithmetic()
-  plans()
+  await plans()
+  await readBacks()
   leaveTheServerItsCore()
   await coldStart(folder)
   console.log('writing the workshops …')
   await measure(await makeWorkshop(folder, 200), await makeWorkshop(folder, 20_000))
-} finally {
-  rmSync(folder, { recursive: true, force: true })
 }

@@ -2,24 +2,16 @@ import { EFFORT, type Plan, planWork } from '../../src/domain/plan.js'
 import { atLeast } from '../planner/bounds.js'
 import { gapInstances, MONDAY, WORKSHOP, workshopLoads } from '../planner/instances.js'
 import { asLoads, asWorkshop, JOB_SHOPS, type JobShop } from '../planner/job-shop.js'
-
-/** The machine is shared: the processor's own time is what a core of one's own would take. */
-function cpuMs(work: () => void): number {
-  const began = process.cpuUsage()
-  work()
-  const { user, system } = process.cpuUsage(began)
-  return (user + system) / 1000
-}
-
-const median = (list: number[]): number => [...list].sort((a, b) => a - b)[Math.floor(list.length / 2)] ?? Number.NaN
+import { cpuMs, median } from './cpu.js'
 
 /** Time for plans of 60 and 250 loads, the gap to the lower bound on 60 instances, and job shops from the literature. */
-export function plans(): void {
+export async function plans(): Promise<void> {
   for (const count of [60, 250]) {
-    const times = [1, 2, 3, 4, 5].map(seed => {
+    const times: number[] = []
+    for (const seed of [1, 2, 3, 4, 5]) {
       const loads = workshopLoads(seed, count)
-      return cpuMs(() => planWork(WORKSHOP, loads, MONDAY))
-    })
+      times.push(await cpuMs(() => planWork(WORKSHOP, loads, MONDAY)))
+    }
     console.log(
       `plan of ${count} loads: ${median(times).toFixed(0)} ms of one core (median of 5 workshops; effort ${EFFORT.least + EFFORT.perLoad * count})`,
     )
