@@ -3,6 +3,8 @@ import { type Damp, dampWeightWords, dryOut } from '../src/domain/damp.js'
 import { readCatalogue } from '../src/store/catalogue.js'
 import { inOneStep } from '../src/store/db.js'
 import { type LotIn, takeIn } from '../src/store/drop-off.js'
+import { lotsOfCommission } from '../src/store/lots.js'
+import { putRight } from '../src/store/put-right.js'
 import type { Who } from './cast.js'
 import { alike, DAY, type Doing, HOUR, iso } from './doing.js'
 
@@ -22,6 +24,12 @@ export async function tellTheUnusual(doing: Doing, ids: Record<Who, number>, now
   await bring(now - 26 * HOUR, 'tarn', 'rope for the ferry', weighedDamp, await dampJute(doing))
   const used = 'Invented for this demo, to show a lot with something unusual about it.'
   await bring(now - 7 * HOUR, 'quill', 'a fish bag', used, waxyRush)
+  const mistyped = 'Invented for this demo, to show what was written down wrongly and put right.'
+  await putOneRight(
+    doing,
+    await bring(now - 6 * HOUR, 'guild', 'the second creel', mistyped, creelRush),
+    now - 5 * HOUR,
+  )
 }
 
 const everyday = { swatch: null, tiesUndyed: false, against: '', repeatsLotId: null }
@@ -40,6 +48,34 @@ async function dampJute(doing: Doing): Promise<LotIn> {
   }))
   const asked = { fibreId: 'jute', colour: 'straw', route: 'plant' as const, dyeId: 'weld' }
   return { ...everyday, ...asked, damp: dried(count * dampG), bundles }
+}
+
+const creelRush: LotIn = {
+  ...everyday,
+  fibreId: 'soft-rush',
+  colour: 'slate',
+  swatch: '#59636b',
+  route: 'label',
+  dyeId: 'all-purpose-bottled',
+  against: 'A pale face is welcome.',
+  bundles: alike(3, 2, 150, 3, ''),
+}
+
+/** 150 g were 510 g, one bundle had a tie more, and a fourth one lay under the table. */
+async function putOneRight(doing: Doing, commissionId: number, at: number): Promise<void> {
+  const [lot] = await lotsOfCommission(doing.db, commissionId)
+  if (!lot) throw new Error('the creel has no lot')
+  const bundles = new Map([
+    [1, { dryWeightG: 510, weightTyped: '510 g' }],
+    [3, { tiesIn: 3 }],
+  ])
+  const why = '150 was typed for 510, and all were counted again with her at the table'
+  await inOneStep(doing.db, trx =>
+    putRight(trx, doing.by(at), {
+      ...{ lotId: lot.id, version: lot.version, why, bundles, withdrawn: [] },
+      overlooked: alike(1, 2, 140, 3, ''),
+    }),
+  )
 }
 
 const waxyRush: LotIn = {

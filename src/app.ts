@@ -49,6 +49,7 @@ import { plan } from './web/plan.js'
 import { potNow } from './web/pot-now.js'
 import { potSheet } from './web/pot-sheet.js'
 import { pots } from './web/pots.js'
+import { putRight } from './web/put-right.js'
 import { receipts } from './web/receipts.js'
 import { recipes } from './web/recipes.js'
 import { reckonPage } from './web/reckon.js'
@@ -138,6 +139,7 @@ export function buildApp({ db, config, now, setUpCode, log = false }: Parts): Fa
     pots(site)
     lots(site)
     undyed(site)
+    putRight(site)
     photographs(site, config)
     photographSettings(site, config)
     colourAsk(site)

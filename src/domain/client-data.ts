@@ -34,6 +34,7 @@ export const TABLE_WORDS: Readonly<Record<string, string>> = {
   plan_pin: 'What was settled of the plan',
   bundle: 'Bundles',
   bundle_arrival: 'How each bundle came',
+  correction: 'What was put right',
   bundle_check: 'Checks before hand-back',
   found_again: 'Bundles found again',
   tag: 'Tags',

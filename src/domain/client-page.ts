@@ -10,6 +10,7 @@ const FOR_CLIENTS: Readonly<Record<Place, string>> = {
   'ready shelf': 'ready to fetch',
   'handed back': 'with you',
   'not found': 'not found: see your slip',
+  withdrawn: 'written down by mistake',
 }
 
 /** "3 drying, 2 ready to fetch", in the order in which bundles pass through the shed. */

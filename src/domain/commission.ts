@@ -17,6 +17,7 @@ const WHERE: Record<Place, string> = {
   'ready shelf': 'on the ready shelf',
   'handed back': 'handed back',
   'not found': 'not found',
+  withdrawn: 'withdrawn, since never there',
 }
 
 type Placed = { place: Place }

@@ -8,14 +8,15 @@ export const PLACES = [
   'ready shelf',
   'handed back',
   'not found',
+  'withdrawn',
 ] as const
 export type Place = (typeof PLACES)[number]
 
 /** Places in which a bundle belongs to a load. */
 export const LOAD_PLACES = ['soak tub', 'pot', 'rinse', 'drying line'] as const satisfies readonly Place[]
 
-/** A bundle in one of these has left the dyer's care: it went back, or it is explained on the slip. */
-export const GONE_PLACES = ['handed back', 'not found'] as const satisfies readonly Place[]
+/** A bundle in one of these is not in the dyer's care: it went back, is explained on the slip, or was never there. */
+export const GONE_PLACES = ['handed back', 'not found', 'withdrawn'] as const satisfies readonly Place[]
 export const HERE_PLACES: readonly Place[] = PLACES.filter(place => !(GONE_PLACES as readonly Place[]).includes(place))
 
 /** Places that may be parted into named spots. */

@@ -27,9 +27,9 @@ export function heldByPlace<B extends Lying>(
   })
 }
 
-/** Bundles that ever came, and where they went. */
-export type Sum = { takenIn: number; handedBack: number; notFound: number; here: number }
+/** Bundles that were ever written down, and where they went; what was withdrawn had never been there. */
+export type Sum = { takenIn: number; withdrawn: number; handedBack: number; notFound: number; here: number }
 
 /** What came and did not go is here. */
-export const addsUp = ({ takenIn, handedBack, notFound, here }: Sum): boolean =>
-  takenIn - handedBack - notFound === here
+export const addsUp = ({ takenIn, withdrawn, handedBack, notFound, here }: Sum): boolean =>
+  takenIn - withdrawn - handedBack - notFound === here

@@ -1,8 +1,10 @@
 /** What of a drop-off is still open: a provider of open points. */
 import type { OpenPoint } from '../domain/open-point.js'
+import { GONE_PLACES } from '../domain/place.js'
 import { lotsNotAgreed } from './agreements.js'
 import type { Db } from './db.js'
 import { keptApart, spotsShared } from './keep-apart.js'
+import { receiptIsOlder } from './put-right.js'
 import { numbersIn, ready } from './ready.js'
 import { returnablesOf } from './returnables.js'
 import { openWishes } from './unmet-wishes.js'
@@ -31,7 +33,7 @@ const lastBundle = ready((db, commissionId: number) =>
     .innerJoin('lot', 'lot.id', 'bundle.lot_id')
     .select(['bundle.id', 'bundle.lot_id as lotId'])
     .where('lot.commission_id', '=', commissionId)
-    .where('bundle.place', 'not in', ['handed back', 'not found'])
+    .where('bundle.place', 'not in', [...GONE_PLACES])
     .orderBy('bundle.id', 'desc')
     .limit(1),
 )
@@ -76,12 +78,19 @@ export async function arrivalPoints(db: Db, commissionId: number): Promise<OpenP
       to: `${page}#apart-${lotId}`,
       hinders: false,
     })),
+    ...(await receiptPoint(db, commissionId)),
     ...(await notAskedForWishes(db, commissionId)),
   ]
 }
 
 const beside = (spots: readonly { spotName: string }[]): string[] =>
   spots.map(({ spotName }) => `It lies beside another lot at “${spotName}”: put one of them somewhere else`)
+
+async function receiptPoint(db: Db, commissionId: number): Promise<OpenPoint[]> {
+  if (!(await receiptIsOlder(db, commissionId))) return []
+  const sentence = 'What was put right is not on the receipt yet: issue a further one'
+  return [{ lotId: null, bundleIds: [], sentence, to: `/commissions/${commissionId}/receipt`, hinders: false }]
+}
 
 async function notAskedForWishes(db: Db, commissionId: number): Promise<OpenPoint[]> {
   const [client] = await head(db, commissionId)

@@ -65,6 +65,18 @@ export async function writeBundleArrivals(
   await trx.insertInto('bundle_arrival').values(rows).execute()
 }
 
+const arrivalOfBundle = ready((db, bundleId: number) =>
+  db.selectFrom('bundle_arrival').selectAll().where('bundle_id', '=', bundleId),
+)
+
+/** What was seen of one bundle when it came, as it is written now. */
+export async function bundleArrivalOf(db: Db, bundleId: number): Promise<BundleArrival> {
+  const [row] = await arrivalOfBundle(db, bundleId)
+  if (!row) throw new Error(`how bundle ${bundleId} came is not written down`)
+  const { found, words, tie_place: tiePlace, tie_kind: tieKind, thick_end: thickEnd } = row
+  return { found: JSON.parse(found), words, tiePlace, tieKind, thickEnd }
+}
+
 export type KnownArrival = ArrivalIn & { terms: string; version: number }
 
 export async function findArrival(db: Db, commissionId: number): Promise<KnownArrival | undefined> {
@@ -165,6 +177,7 @@ const bundleArrivals = ready((db, commissionId: number) =>
       'came.thick_end as thickEnd',
     ])
     .where('lot.commission_id', '=', commissionId)
+    .where('bundle.place', '<>', 'withdrawn')
     .orderBy('bundle.lot_id')
     .orderBy('bundle.n'),
 )

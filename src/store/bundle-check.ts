@@ -99,6 +99,13 @@ async function saveChecksOfLot(
   })
 }
 
+/** A row as it is before anybody looks, or with the words that stood there; a checklist open elsewhere is older then. */
+export async function checkBegunAnew(db: Db, by: By, bundleId: number, check: BundleCheck): Promise<void> {
+  const row = await db.selectFrom('bundle_check').selectAll().where('bundle_id', '=', bundleId).executeTakeFirst()
+  const before = row ? opened(row) : check
+  await saveCheck(db, by, bundleId, asFound({ ...before, tiesBack: check.tiesBack, tiesReplaced: check.tiesReplaced }))
+}
+
 /** One row, without a word in the history: whoever calls it tells what was done. */
 export async function saveCheck(db: Db, by: By, bundleId: number, check: BundleCheck): Promise<void> {
   const row = { ...columnsOf(check), at: by.at, worker_id: by.workerId }

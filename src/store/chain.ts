@@ -26,6 +26,7 @@ async function recordsAfter(db: Db, chained: Chained, after: number, most = AT_O
   const { rows } = await sql<Row & { id: number }>`
     select ${sql.ref(key)} as id, ${list(read)} from ${sql.table(table)}
     where ${sql.ref(key)} > ${after} order by 1 limit ${most}`.execute(db)
+  if (chained.isPutRight) await asFirstWritten(db, table, rows)
   const recorded: Recorded[] = []
   for (const row of rows) {
     const own = columns.map(column => row[column])
@@ -34,6 +35,24 @@ async function recordsAfter(db: Db, chained: Chained, after: number, most = AT_O
     recorded.push({ rowId: row.id, facts: JSON.stringify(facts) })
   }
   return recorded
+}
+
+type PutRight = { id: number; field: string; was: unknown; became: unknown }
+
+/** Stands for what is not as its newest line of `correction` says: nothing that was ever linked. */
+const NOT_AS_PUT_RIGHT = { changed: 'with another program' }
+
+/** Puts what these rows said at first in the place of what was put right since. */
+async function asFirstWritten(db: Db, table: string, rows: readonly (Row & { id: number })[]): Promise<void> {
+  const [first, last] = [rows[0]?.id ?? 0, rows.at(-1)?.id ?? 0]
+  const { rows: lines } = await sql<PutRight>`
+    select row_id as id, field, was, became from correction
+    where of_table = ${table} and row_id between ${first} and ${last} order by correction.id desc`.execute(db)
+  const known = new Map(rows.map(row => [row.id, row]))
+  for (const { id, field, was, became } of lines) {
+    const row = known.get(id)
+    if (row !== undefined) row[field] = row[field] === became ? was : NOT_AS_PUT_RIGHT
+  }
 }
 
 async function partsOf(db: Db, parts: NonNullable<Chained['parts']>, id: number): Promise<unknown[][]> {

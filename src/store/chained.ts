@@ -5,6 +5,8 @@ export type Chained = {
   table: string
   /** Its number, where that is not `id`. */
   key?: string
+  /** Linked as it was first written; what was put right since is told by lines of `correction`. */
+  isPutRight?: true
   /** Words that are linked by a seal, so that they can be erased. */
   isSealed?: true
   columns: readonly string[]
@@ -12,17 +14,19 @@ export type Chained = {
 }
 
 /**
- * What is linked, in the order in which records of one transaction are. Only columns that are never changed, and none
- * that a person's erasure empties. A column that a later migration adds is not put into an old list: its links are made.
+ * What is linked, in the order in which records of one transaction are. Only columns that are never changed, or only put
+ * right, and none that a person's erasure empties. A column that a later migration adds is not put into an old list: its links are made.
  */
 export const CHAINED: readonly Chained[] = [
   { table: 'lot', columns: ['commission_id', 'fibre_id'] },
-  { table: 'bundle', columns: ['lot_id', 'n', 'ties_in', 'dry_weight_g', 'weight_typed'] },
+  { table: 'bundle', isPutRight: true, columns: ['lot_id', 'n', 'ties_in', 'dry_weight_g', 'weight_typed'] },
   {
     table: 'bundle_arrival',
     key: 'bundle_id',
+    isPutRight: true,
     columns: ['at', 'worker_id', 'found', 'words', 'tie_place', 'tie_kind', 'thick_end'],
   },
+  { table: 'correction', columns: ['of_table', 'row_id', 'field', 'was', 'became', 'why', 'at', 'worker_id'] },
   {
     table: 'agreement',
     columns: ['commission_id', 'how', 'agreed_on', 'at', 'worker_id'],
@@ -105,6 +109,7 @@ export const CHAINED_TABLES = CHAINED.map(({ table }) => table)
 const NAMES: Readonly<Record<string, string>> = {
   bundle_arrival: 'how bundle',
   bath_log: 'line of a bath log',
+  correction: 'line of what was put right',
   load_weighed: 'weighing',
   shared_bath: 'shared bath',
   counted_out: 'count',

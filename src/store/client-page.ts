@@ -127,6 +127,7 @@ export async function commissionsForClient(db: Db, clientId: number): Promise<Co
     .selectFrom('bundle')
     .select(['lot_id as lotId', 'n', 'ties_in as tiesIn', 'place'])
     .where('lot_id', 'in', numbersIn(JSON.stringify(lots.map(({ id }) => id))))
+    .where('place', '<>', 'withdrawn')
     .orderBy('n')
     .execute()
   const whole = lots.map(({ ties_undyed, ...lot }) => ({

@@ -31,7 +31,7 @@ const readyLots = ready(db =>
     .where('lot.closed_at', 'is', null)
     .groupBy('lot.id')
     .having(sql<boolean>`sum(bundle.place = 'ready shelf') > 0
-      and sum(bundle.place not in ('ready shelf', 'handed back', 'not found')) = 0`)
+      and sum(bundle.place not in ('ready shelf', 'handed back', 'not found', 'withdrawn')) = 0`)
     .select([
       'lot.id as lotId',
       'lot.commission_id as commissionId',

@@ -30,6 +30,7 @@ const sums = (db: Db, which: RawBuilder<number>) =>
     .selectFrom('lot')
     .innerJoin('bundle', 'bundle.lot_id', 'lot.id')
     .where('lot.commission_id', 'in', which)
+    .where('bundle.place', '<>', 'withdrawn')
     .groupBy('lot.commission_id')
     .select(({ fn }) => [
       'lot.commission_id as id',
@@ -37,7 +38,7 @@ const sums = (db: Db, which: RawBuilder<number>) =>
       fn.count<number>('bundle.id').as('bundles'),
       fn.sum<number>('bundle.ties_in').as('ties'),
       fn.sum<number>('bundle.dry_weight_g').as('dryWeightG'),
-      sql<number>`sum(bundle.place not in ('handed back', 'not found'))`.as('here'),
+      sql<number>`sum(bundle.place not in ('handed back', 'not found', 'withdrawn'))`.as('here'),
       sql<number>`sum(bundle.place = 'ready shelf')`.as('ready'),
     ])
     .as('sums')

@@ -13,6 +13,7 @@ import type { Condition } from '../domain/catalogue.js'
 import type { Settles } from '../domain/client.js'
 import type { Dried } from '../domain/damp.js'
 import { totalsOf } from '../domain/drop-off.js'
+import type { Written } from '../domain/put-right.js'
 import type { Purpose, Route } from '../domain/recipe.js'
 import { Refusal } from '../domain/refusal.js'
 import { writeAgreement } from './agreements.js'
@@ -26,15 +27,7 @@ import { writeReturnables } from './returnables.js'
 import { noteLotText } from './search.js'
 import { tagBundles } from './tags.js'
 
-export type BundleIn = {
-  tiesIn: number
-  dryWeightG: number
-  weightTyped: string
-  thicknessMm: number | null
-  thicknessTyped: string
-  condition: string
-  howTied: string
-}
+export type BundleIn = Written
 
 export type LotIn = {
   fibreId: string
@@ -193,6 +186,31 @@ async function writeLot(trx: Trx, by: By, commissionId: number, lot: LotIn): Pro
 
 /** A gram in a tonne: sums of decimals differ in their last digits. */
 const SLACK_G = 1e-3
+
+/** Bundles that were overlooked come after the others of their lot: a number is never used again. Answers theirs. */
+export async function addBundles(trx: Trx, by: By, lotId: number, bundles: readonly BundleIn[]) {
+  const { last } = await trx
+    .selectFrom('bundle')
+    .select(({ fn }) => fn.max<number>('n').as('last'))
+    .where('lot_id', '=', lotId)
+    .executeTakeFirstOrThrow()
+  const added: { id: number; n: number; tiesIn: number }[] = []
+  for (const [at, bundle] of bundles.entries()) {
+    const n = last + at + 1
+    added.push({ id: await writeBundle(trx, by, lotId, n, bundle), n, tiesIn: bundle.tiesIn })
+  }
+  const came = bundles.map(({ condition, howTied }) => ({
+    ...tyingOf(TYING_UNKNOWN, howTied),
+    found: conditionFound([], condition),
+    words: condition,
+  }))
+  await writeBundleArrivals(
+    trx,
+    by,
+    came.map((one, at) => ({ bundleId: added[at]?.id ?? 0, ...one })),
+  )
+  return added
+}
 
 /** What stands on the shelf now must be what was read back; anything else is a fault, and nothing is kept. */
 async function checkSums(trx: Trx, commissionId: number, lots: LotIn[]): Promise<void> {

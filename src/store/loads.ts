@@ -13,6 +13,6 @@ export {
 export { layLoad } from './lay-load.js'
 export { findLoad, goneBack, type Load, lotIdsOf } from './load-record.js'
 export { type LoadAtWork, loadsAtWork } from './loads-at-work.js'
-export { isWaiting, whyForAnotherDye } from './lot-to-lay.js'
+export { isWaiting, whyNotByThisRecipe } from './lot-to-lay.js'
 export { ratesUsed, reallyUsed } from './really-used.js'
 export { noteWeighedOut } from './weighed.js'

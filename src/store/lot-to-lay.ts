@@ -2,15 +2,18 @@
 import type { Catalogue } from '../domain/catalogue.js'
 import { dryWeightOf, isForDyeAsked } from '../domain/job-for-lot.js'
 import { changedSince } from '../domain/load-share.js'
+import { whyNotForWhatCame } from '../domain/put-right.js'
 import type { Recipe, RecipeJob } from '../domain/recipe.js'
 import { reckon } from '../domain/reckon.js'
 import { Refusal } from '../domain/refusal.js'
+import { sayWeight } from '../domain/say-quantity.js'
 import { whyNotBegun } from './agreements.js'
 import { whyAskIsSettled } from './colour-ask.js'
 import type { Db } from './db.js'
 import { refuseUnsuitable } from './incidents.js'
 import { type Bundle, findLot, type Lot } from './lots.js'
 import { type KeptRecipe, keptRecipe } from './recipes.js'
+import { findWorkshop } from './workshop.js'
 
 /** A bundle goes into a pot from one of these: a second bath starts from the ready shelf. */
 export type FromPlace = 'arrivals shelf' | 'ready shelf'
@@ -44,7 +47,7 @@ export async function lotToLay(
 ): Promise<LotToLay> {
   const kept = await keptRecipe(db, lot.id)
   if (!kept) throw new Refusal('wrong', `Lot ${lot.id} has no recipe yet: work it out and keep it first.`)
-  const another = await whyForAnotherDye(db, lot, kept.recipe)
+  const another = await whyNotByThisRecipe(db, lot, kept.recipe)
   if (another !== null) throw new Refusal('conflict', another)
   const notYet = await whyNotBegun(db, lot)
   if (notYet !== null) throw new Refusal('conflict', notYet)
@@ -70,10 +73,14 @@ function waitingOf(lot: Lot, bundleIds: readonly number[]): WaitingBundle[] {
 }
 
 /**
- * Why bundles are not laid by this recipe, in a sentence, when another dye is asked of the lot by now; else null. Once
- * bundles were laid for what was asked, a recipe with another dye is for a bath over the first.
+ * Why bundles are not laid by this recipe, in a sentence, when what came was put right or another dye is asked of the lot
+ * by now; else null. Once bundles were laid for what was asked, a recipe with another dye is for a bath over the first.
  */
-export async function whyForAnotherDye(db: Db, lot: Lot, { job, dyeWords }: Recipe): Promise<string | null> {
+export async function whyNotByThisRecipe(db: Db, lot: Lot, { job, dyeWords }: Recipe): Promise<string | null> {
+  const workshop = await findWorkshop(db)
+  const weight = (grams: number) => sayWeight(grams, { weight: workshop?.weightUnit ?? 'metric' })
+  const wrong = whyNotForWhatCame(job, lot, weight)
+  if (wrong !== null) return wrong
   if (isForDyeAsked(job, lot) || (await whyAskIsSettled(db, lot.id)) !== null) return null
   return `The recipe of lot ${lot.id} was made for ${dyeWords}; make a new one for ${lot.dyeName}, which is asked of it now.`
 }

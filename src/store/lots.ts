@@ -53,6 +53,7 @@ export type Lot = {
   damp: Dried | null
   closedAt: string | null
   version: number
+  /** Without those that were withdrawn: they had never been there. */
   bundles: Bundle[]
 }
 
@@ -113,7 +114,15 @@ const bundles = (db: Db) =>
     .orderBy('lot_id')
     .orderBy('n')
 
-const bundlesOfLots = ready((db, lotIds: string) => bundles(db).where('lot_id', 'in', numbersIn(lotIds)))
+const bundlesOfLots = ready((db, lotIds: string) =>
+  bundles(db).where('lot_id', 'in', numbersIn(lotIds)).where('place', '<>', 'withdrawn'),
+)
+
+const withdrawn = ready((db, lotId: number) => bundles(db).where('lot_id', '=', lotId).where('place', '=', 'withdrawn'))
+
+/** Bundles that were written down and had never been there. */
+export const withdrawnOfLot = async (db: Db, lotId: number): Promise<Bundle[]> =>
+  (await withdrawn(db, lotId)).map(({ lotId: _, ...bundle }) => bundle)
 
 async function withBundles(db: Db, rows: Awaited<ReturnType<ReturnType<typeof heads>['execute']>>): Promise<Lot[]> {
   if (rows.length === 0) return []

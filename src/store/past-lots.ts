@@ -102,6 +102,7 @@ const linesOfLots = ready((db, ids: string) =>
       join.on('outcome.id', '=', sql<number>`(select max(id) from outcome where lot_id = lot.id)`),
     )
     .where('lot.id', 'in', numbersIn(ids))
+    .where('bundle.place', '<>', 'withdrawn')
     .groupBy('lot.id')
     .select(({ fn }) => [
       'lot.id',

@@ -5,7 +5,7 @@ import type { Db } from './db.js'
 import { ready } from './ready.js'
 
 /** As the partial index has it; SQLite uses that only for the very same words. */
-const IS_HERE = sql<boolean>`bundle.place not in ('handed back', 'not found')`
+const IS_HERE = sql<boolean>`bundle.place not in ('handed back', 'not found', 'withdrawn')`
 
 /** Every bundle in care with the five facts of custody: whose, what, where, since when, needed when. */
 export const bundlesByPlace = ready(db =>
@@ -49,14 +49,16 @@ const counted = ready(db =>
   db.selectNoFrom([
     sql<number>`(select count(*) from bundle)`.as('takenIn'),
     sql<number>`(select count(*) from bundle
-      where place in ('handed back', 'not found') and place = 'handed back')`.as('handedBack'),
+      where place in ('handed back', 'not found', 'withdrawn') and place = 'handed back')`.as('handedBack'),
     sql<number>`(select count(*) from bundle
-      where place in ('handed back', 'not found') and place = 'not found')`.as('notFound'),
+      where place in ('handed back', 'not found', 'withdrawn') and place = 'not found')`.as('notFound'),
+    sql<number>`(select count(*) from bundle
+      where place in ('handed back', 'not found', 'withdrawn') and place = 'withdrawn')`.as('withdrawn'),
     sql<number>`(select count(*) from bundle where ${IS_HERE})`.as('here'),
   ]),
 )
 
 export async function sumOfBundles(db: Db): Promise<Sum> {
   const [sum] = await counted(db)
-  return sum ?? { takenIn: 0, handedBack: 0, notFound: 0, here: 0 }
+  return sum ?? { takenIn: 0, withdrawn: 0, handedBack: 0, notFound: 0, here: 0 }
 }

@@ -81,7 +81,8 @@ const toPrint = (db: Db) =>
       'bundle.place',
       'tag.code',
       'commission.taken_in_at as takenInAt',
-      sql<number>`(select count(*) from bundle b where b.lot_id = lot.id)`.as('of'),
+      // The highest number, so that tags that hang already stay right when a bundle is withdrawn.
+      sql<number>`(select max(b.n) from bundle b where b.lot_id = lot.id)`.as('of'),
       sql<number>`(select count(*) from tag_print p where p.tag_id = tag.id)`.as('prints'),
     ])
     .orderBy('bundle.lot_id')

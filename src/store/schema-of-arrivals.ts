@@ -35,6 +35,18 @@ export interface BundleArrivalTable extends TyingColumns {
   found: string
   words: string
 }
+/** What was written down wrongly, and what stands there since. */
+export interface CorrectionTable {
+  id: Generated<number>
+  of_table: 'commission' | 'lot' | 'bundle' | 'bundle_arrival'
+  row_id: number
+  field: string
+  was: string | number | null
+  became: string | number | null
+  why: string
+  at: string
+  worker_id: number
+}
 export interface ReturnableTable {
   id: Generated<number>
   commission_id: number
@@ -104,6 +116,7 @@ export interface ArrivalTables {
   arrival: ArrivalTable
   lot_arrival: LotArrivalTable
   bundle_arrival: BundleArrivalTable
+  correction: CorrectionTable
   returnable: ReturnableTable
   keep_apart: KeepApartTable
   unmet_wish: UnmetWishTable

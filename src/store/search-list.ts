@@ -1,4 +1,5 @@
 import { sql } from 'kysely'
+import { GONE_PLACES } from '../domain/place.js'
 import type { Db } from './db.js'
 
 /** Where to look for a bundle: what the records know of its last place and of what was with it. */
@@ -33,7 +34,7 @@ export async function searchListOf(db: Db, bundle: { id: number; n: number }): P
       'pot.name as potName',
     ])
     .where('bundle_id', '=', bundle.id)
-    .where('to_place', 'not in', ['not found', 'handed back'])
+    .where('to_place', 'not in', [...GONE_PLACES])
     .orderBy('move.id', 'desc')
     .limit(1)
     .executeTakeFirstOrThrow()

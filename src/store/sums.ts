@@ -52,12 +52,13 @@ const SUMS: readonly Sum[] = [
   },
   {
     sentence: ids => `Bundles ${ids} have no tag that counts, or more than one.`,
-    wrong: `select id from bundle where 1 <> (select count(*) from tag where bundle_id = bundle.id and void_at is null)`,
+    wrong: `select id from bundle where 1 <> (select count(*) from tag where bundle_id = bundle.id and void_at is null)
+      and place <> 'withdrawn'`,
   },
   {
     sentence: ids => `Lots ${ids} are closed although not all their bundles are gone, or the other way round.`,
     wrong: `select id from lot where (closed_at is null) <> exists (
-      select 1 from bundle where lot_id = lot.id and place not in ('handed back', 'not found'))`,
+      select 1 from bundle where lot_id = lot.id and place not in ('handed back', 'not found', 'withdrawn'))`,
   },
 ]
 

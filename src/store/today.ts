@@ -32,11 +32,12 @@ const counts = (db: Db) =>
     .selectFrom('lot')
     .innerJoin('bundle', 'bundle.lot_id', 'lot.id')
     .where('lot.closed_at', 'is', null)
+    .where('bundle.place', '<>', 'withdrawn')
     .groupBy('lot.id')
     .select(({ fn }) => [
       'lot.id',
       fn.countAll<number>().as('bundlesOfLot'),
-      sql<number>`sum(place not in ('handed back', 'not found'))`.as('here'),
+      sql<number>`sum(place not in ('handed back', 'not found', 'withdrawn'))`.as('here'),
       sql<number>`sum(place = 'ready shelf')`.as('ready'),
       sql<number>`sum(place = 'arrivals shelf')`.as('waiting'),
       sql<number>`sum(iif(place = 'arrivals shelf', dry_weight_g, 0))`.as('dryWeightG'),

@@ -4,8 +4,9 @@ import { readTagCode, sayTagCode } from '../domain/tag-code.js'
 import { placeOfBundle, tagsOfBundle } from '../store/bundle-page.js'
 import type { Db } from '../store/db.js'
 import { bundlesBack, movesOfLot } from '../store/lot-page.js'
-import { findLot } from '../store/lots.js'
+import { findLot, withdrawnOfLot } from '../store/lots.js'
 import { photographsOfLot } from '../store/photographs.js'
+import { correctionsOfBundle } from '../store/put-right.js'
 import { replaceTag } from '../store/replace-tag.js'
 import { spotMovesOfBundle } from '../store/spots.js'
 import { choice, optionalText, readBy } from './kit/fields.js'
@@ -15,10 +16,13 @@ import { found, idIn, onPost } from './kit/post.js'
 async function bundleOf(db: Db, id: number) {
   const at = found(await placeOfBundle(db, id), 'bundle')
   const lot = found(await findLot(db, at.lotId), 'bundle')
-  const bundle = found(
-    lot.bundles.find(({ n }) => n === at.n),
-    'bundle',
-  )
+  const known = lot.bundles.find(({ n }) => n === at.n)
+  const bundle =
+    known ??
+    found(
+      (await withdrawnOfLot(db, lot.id)).find(({ n }) => n === at.n),
+      'bundle',
+    )
   return { lot, bundle }
 }
 
@@ -33,7 +37,8 @@ async function showBundle(request: FastifyRequest, reply: FastifyReply, form: Fo
     status,
     data: {
       bundle,
-      lot: { ...ofLot, of: bundles.length },
+      lot: { ...ofLot, of: Math.max(bundle.n, ...bundles.map(({ n }) => n)) },
+      corrections: await correctionsOfBundle(db, bundle.id),
       tags,
       moves: (await movesOfLot(db, lot.id)).filter(({ n }) => n === bundle.n),
       photographs: (await photographsOfLot(db, lot.id)).filter(({ n }) => n === bundle.n),

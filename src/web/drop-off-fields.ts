@@ -29,7 +29,7 @@ export type Reading = {
 export const routeOf = (dye: Substance): Route | undefined =>
   dye.dyeClass === null ? undefined : ROUTE_OF_CLASS[dye.dyeClass]
 
-const readDryWeight = (typed: string, units: Units) => {
+export const readDryWeight = (typed: string, units: Units) => {
   const damp = whyNotDamp(typed)
   return damp === undefined
     ? readWeight(typed, units, {
@@ -40,17 +40,21 @@ const readDryWeight = (typed: string, units: Units) => {
     : unread<{ grams: number; typed: string }>(damp)
 }
 
+export const readTies = (typed: string) =>
+  readCount(typed, { label: 'number of ties', noun: 'tie', ...BUNDLE_LIMITS.ties })
+
+export const readThickness = (typed: string, units: Units) =>
+  readLength(typed, units, {
+    label: 'thickness',
+    ...BUNDLE_LIMITS.thicknessMm,
+    defaultUnit: units.weight === 'metric' ? 'mm' : undefined,
+  })
+
 const bundleForm = (units: Units) =>
   z.object({
-    ties: readBy(typed => readCount(typed, { label: 'number of ties', noun: 'tie', ...BUNDLE_LIMITS.ties })),
+    ties: readBy(readTies),
     weight: readBy(typed => readDryWeight(typed, units)),
-    thickness: readIfTyped(typed =>
-      readLength(typed, units, {
-        label: 'thickness',
-        ...BUNDLE_LIMITS.thicknessMm,
-        defaultUnit: units.weight === 'metric' ? 'mm' : undefined,
-      }),
-    ),
+    thickness: readIfTyped(typed => readThickness(typed, units)),
     condition: optionalText('Condition', 500),
     howTied: optionalText('How it is tied', 500),
   })

@@ -33,7 +33,7 @@ import { carryOut, found, type Post } from './kit/post.js'
 
 const MOST_NAMES = 300
 
-async function readingOf(db: Db, request: FastifyRequest): Promise<Reading> {
+export async function readingOf(db: Db, request: FastifyRequest): Promise<Reading> {
   const { weightUnit, volumeUnit, timeZone, dryBasis } = request.workshop
   const today = dayOf(request.server.now().toISOString(), timeZone)
   const { weeksWithoutDay } = await dropOffDefaults(db)

@@ -11,7 +11,7 @@ import { Refusal } from '../domain/refusal.js'
 import { splitIntoPots } from '../domain/split-into-pots.js'
 import { lotsNotAgreed, whyNotBegun } from '../store/agreements.js'
 import type { Trx } from '../store/db.js'
-import { isWaiting, layLoad, whyForAnotherDye } from '../store/loads.js'
+import { isWaiting, layLoad, whyNotByThisRecipe } from '../store/loads.js'
 import { type Bundle, findLot, type Lot } from '../store/lots.js'
 import { type KnownPot, listPots } from '../store/pots.js'
 import { keptRecipe } from '../store/recipes.js'
@@ -92,7 +92,7 @@ async function showLay(request: FastifyRequest, reply: FastifyReply, form: Form,
       notAgreed:
         (await openWishes(db, lot.commissionId)).length === 0 &&
         (await lotsNotAgreed(db, lot.commissionId)).includes(lot.id),
-      forAnotherDye: (kept && (await whyForAnotherDye(db, lot, kept.recipe))) ?? '',
+      notByThisRecipe: (kept && (await whyNotByThisRecipe(db, lot, kept.recipe))) ?? '',
       chosenG: weightOf(chosen),
       lPerKg: room?.lPerKg ?? null,
       pots: room?.pots ?? [],

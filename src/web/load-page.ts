@@ -1,8 +1,12 @@
 /** What the page at the pot shows beside the load itself. */
 import { ADDING_CARE, additionBounds } from '../domain/addition.js'
-import type { Substance } from '../domain/catalogue.js'
+import type { Catalogue, Substance } from '../domain/catalogue.js'
+import { dryWeightOf } from '../domain/job-for-lot.js'
 import { asksWhy, dueAt, mayStandUntil, minutesLate, nextWords, takesOut } from '../domain/load.js'
+import { isForWeight } from '../domain/put-right.js'
 import type { Recipe, Step } from '../domain/recipe.js'
+import { reckon } from '../domain/reckon.js'
+import { Refusal } from '../domain/refusal.js'
 import { isAsComputed, isWeighedOut } from '../domain/weighed.js'
 import { readCatalogue } from '../store/catalogue.js'
 import { lotsInBath } from '../store/counted-out.js'
@@ -16,7 +20,8 @@ import { amountAsWritten } from './weighed-form.js'
 
 export async function atThePot(db: Db, load: Load, now: string, workshop: Workshop) {
   const { recipe } = found(await findRecipe(db, load.recipeId), 'recipe')
-  const { substances } = await readCatalogue(db)
+  const catalogue = await readCatalogue(db)
+  const { substances } = catalogue
   return {
     load,
     ...lotsOnCard(load),
@@ -26,6 +31,7 @@ export async function atThePot(db: Db, load: Load, now: string, workshop: Worksh
     /** Bundles to be counted with the next press, lot by lot; none for most loads. */
     toCount: countsNext(load) ? await lotsInBath(db, load) : [],
     plan: planOf(load, recipe),
+    putRight: putRightSince(load, recipe, catalogue),
     isWeighedOut: isWeighedOut(load.lines),
     weighOut: load.lines.map(line => ({
       ...line,
@@ -40,6 +46,24 @@ export async function atThePot(db: Db, load: Load, now: string, workshop: Worksh
     substances: inRecipeFirst(load, substances),
     cautions: recipe.cautions,
     undo: undoOf(load),
+  }
+}
+
+/** What its bundles were put right to since they were laid, and what the recipe would have been for that; null when nothing. */
+function putRightSince({ bundles, dryWeightG: laidG }: Load, recipe: Recipe, catalogue: Catalogue) {
+  const dryWeightG = dryWeightOf(bundles)
+  if (isForWeight({ dryWeightG: laidG }, { bundles })) return null
+  const { lines, waterL } = asReckoned({ ...recipe.job, dryWeightG }, catalogue) ?? { lines: [], waterL: null }
+  return { dryWeightG, waterL, lines: lines.map(({ name, amount, unit }) => ({ name, amount, unit, alsoShown: [] })) }
+}
+
+/** Undefined when the catalogue was changed so that it cannot be reckoned any more. */
+function asReckoned(job: Recipe['job'], catalogue: Catalogue): Recipe | undefined {
+  try {
+    return reckon(job, catalogue)
+  } catch (fault) {
+    if (fault instanceof Refusal) return undefined
+    throw fault
   }
 }
 

@@ -3,12 +3,13 @@ import { INCIDENT_WORDS } from '../domain/incident.js'
 import { isForDyeAsked } from '../domain/job-for-lot.js'
 import { comesNext } from '../domain/lot.js'
 import { pointsOfLot } from '../domain/open-point.js'
+import { isForWeight } from '../domain/put-right.js'
 import { ROUTE_WORDS } from '../domain/recipe.js'
 import { historyOfLot } from '../store/history.js'
 import { incidentsOfLot } from '../store/incidents.js'
 import { loadsOfLot } from '../store/loads-of-lot.js'
 import { bundlesBack, type Computed, computedForLot, movesOfLot, usedOnLot } from '../store/lot-page.js'
-import { findLot, type Lot } from '../store/lots.js'
+import { findLot, type Lot, withdrawnOfLot } from '../store/lots.js'
 import { openPoints } from '../store/open-points.js'
 import { outcomesOfLot } from '../store/outcomes.js'
 import { photographsOfLot } from '../store/photographs.js'
@@ -30,6 +31,7 @@ function computedOf({ recipeId, madeAt, who, job, lines, dyeWords, depthWords, w
     waterL,
     lines: lines.map(({ name, role, amount, unit, alsoShown }) => ({ name, role, amount, unit, alsoShown })),
     suits: job.fibreId === lot.fibreId && job.tiesUndyed === lot.tiesUndyed && isForDyeAsked(job, lot),
+    suitsWeight: isForWeight(job, lot),
   }
 }
 
@@ -52,7 +54,7 @@ async function showLot(request: FastifyRequest, reply: FastifyReply) {
       outcomes: cameOut,
       next: comesNext({
         places: lot.bundles.map(({ place }) => place),
-        hasRecipe: kept !== undefined,
+        hasRecipe: kept !== undefined && isForWeight(kept.job, lot),
         wasLaid,
         hasOutcome: cameOut.length > 0,
       }),
@@ -62,6 +64,7 @@ async function showLot(request: FastifyRequest, reply: FastifyReply) {
       points: lot.closedAt === null ? pointsOfLot(await openPoints(db, lot.commissionId), lot.id) : [],
       mayGoUndyed: mayGoUndyed(lot).length > 0,
       mayChangeAsk: !wasLaid && lot.closedAt === null,
+      withdrawn: await withdrawnOfLot(db, lot.id),
       back: await bundlesBack(db, lot.id),
       came: await howLotCame(db, lot),
       photographs: await photographsOfLot(db, lot.id),

@@ -46,6 +46,18 @@ export type Action =
     }
   | { does: 'find again'; slip: number; bundleId: number; words: string }
   | { does: 'say of a tie'; bundleId: number; saying: TieSaying; words: string }
+  | {
+      does: 'put right'
+      lotId: number
+      version: number
+      why: string
+      n: number
+      /** What is typed of the bundle; null for nothing. */
+      ties: number | null
+      grams: number | null
+      isWithdrawn: boolean
+      overlooked: BundleBrought | null
+    }
   | { does: 'mark'; commissionId: number; held: boolean; reason: string }
 
 export type ActionTo<K extends Action['does']> = Extract<Action, { does: K }>

@@ -5,9 +5,9 @@ const another = (table: string, but: Record<string, string>, like?: string): Ano
   like === undefined ? { another: table, but } : { another: table, but, like }
 
 /** A load that has not started, of 150 g, in a pot of the past. */
-const newLoad = another('load', { pot_free_at: "'2026-03-02T09:00:00.000Z'", dry_weight_g: '150' })
+export const newLoad = another('load', { pot_free_at: "'2026-03-02T09:00:00.000Z'", dry_weight_g: '150' })
 const recipeOf = (lot: number) => `(select recipe_id from load_lot where lot_id = ${lot} limit 1)`
-const lotInto = (lot: number, grams = 150, recipe = recipeOf(lot)) =>
+export const lotInto = (lot: number, grams = 150, recipe = recipeOf(lot)) =>
   `insert into load_lot select max(id), ${lot}, ${recipe}, ${grams} from load`
 const told = "insert into shared_bath select max(id), 'a red knot', '2026-03-02', 1 from load"
 const bundleInto = (bundle: number) =>

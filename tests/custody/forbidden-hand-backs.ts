@@ -139,6 +139,7 @@ export const handBacksByTrigger: Record<string, Case[]> = {
       goes(4),
       close(2),
       leaves(3, 'not found', isLost),
+      'drop trigger bundle_as_written',
       "update bundle set how_tied = '' where id = 3",
     ],
     [
@@ -150,7 +151,12 @@ export const handBacksByTrigger: Record<string, Case[]> = {
     ],
   ]),
   bundle_gone: [
-    [...slip2IsClosed, leaves(3), "update bundle set condition = 'better' where id = 3"],
+    [
+      ...slip2IsClosed,
+      leaves(3),
+      'drop trigger bundle_as_written',
+      "update bundle set condition = 'better' where id = 3",
+    ],
     [...slip2IsClosed, leaves(3), leaves(3, 'ready shelf')],
   ],
   bundle_of_closed_lot: untold([

@@ -15,6 +15,7 @@ import { photographsByCheck, photographsByTrigger } from './forbidden-photograph
 import { placesByCheck, placesByTrigger, placesByUnique } from './forbidden-places.js'
 import { planByCheck, planByUnique, potByCheck, stepByCheck } from './forbidden-plan.js'
 import { promisesByCheck, promisesByTrigger, promisesByUnique } from './forbidden-promises.js'
+import { putRightByCheck, putRightByTrigger } from './forbidden-put-right.js'
 import { settingsByCheck, settingsByTrigger } from './forbidden-settings.js'
 import { nameOnTag, tagsByCheck, tagsByTrigger, tagsByUnique } from './forbidden-tags.js'
 import { tiesByCheck, tiesByTrigger, tiesReplacedCases } from './forbidden-ties.js'
@@ -46,6 +47,7 @@ export const byTrigger: Record<string, Case[]> = {
   ...tagsByTrigger,
   ...weighedByTrigger,
   ...tiesByTrigger,
+  ...putRightByTrigger,
   history_stays: [["update history set what = 'nothing' where id = 1"]],
   history_kept: [['delete from history where id = 1'], ['delete from history']],
   move_stays: [["update move set to_place = 'pot' where id = 1"]],
@@ -77,15 +79,12 @@ export const byTrigger: Record<string, Case[]> = {
     [another('bundle', { lot_id: '3', n: '2', ties_on: '0', ties_off: '3' }, 'id = 8')],
   ],
   bundle_in_open_lot: [[another('bundle', { lot_id: '1', n: '3' }, 'id = 8')]],
-  bundle_as_taken_in: [
-    ['update bundle set lot_id = 3 where id = 8'],
-    ['update bundle set n = 5 where id = 8'],
-    ['drop trigger bundle_ties_told', 'update bundle set ties_in = 2, ties_on = 2 where id = 8'],
-    ['drop trigger bundle_ties_told', 'update bundle set ties_in = 4, ties_lost = 1 where id = 8'],
-  ],
+  bundle_as_taken_in: [['update bundle set lot_id = 3 where id = 8'], ['update bundle set n = 50 where id = 8']],
   lot_as_taken_in: [['update lot set commission_id = 2 where id = 4']],
   bundle_in_its_load: [["update bundle set place = 'pot', load_id = 1 where id = 8"]],
 }
+
+const asWritten = 'drop trigger bundle_as_written'
 
 /** By table and words of the CHECK. Without checks each of these goes through. */
 export const byCheck: Record<string, Record<string, Case[]>> = {
@@ -105,6 +104,7 @@ export const byCheck: Record<string, Record<string, Case[]>> = {
   ...weighedByCheck,
   ...planByCheck,
   ...tiesByCheck,
+  ...putRightByCheck,
   workshop: {
     'id = 1': [[another('workshop', { id: '2' })]],
     "weight_unit IN ('metric', 'pounds')": [["update workshop set weight_unit = 'stone'"]],
@@ -159,14 +159,14 @@ export const byCheck: Record<string, Record<string, Case[]>> = {
     'ties_off >= 0': [['drop trigger bundle_ties_told', 'update bundle set ties_on = 4, ties_off = -1 where id = 8']],
     'ties_lost >= 0': [['drop trigger bundle_ties_told', 'update bundle set ties_on = 4, ties_lost = -1 where id = 8']],
     'dry_weight_g > 0 AND dry_weight_g <= 40000': [
-      ['update bundle set dry_weight_g = 0 where id = 8'],
-      ['update bundle set dry_weight_g = 40001 where id = 8'],
+      [asWritten, 'update bundle set dry_weight_g = 0 where id = 8'],
+      [asWritten, 'update bundle set dry_weight_g = 40001 where id = 8'],
     ],
     'thickness_mm > 0 AND thickness_mm <= 50': [
-      ['update bundle set thickness_mm = 0 where id = 8'],
-      ['update bundle set thickness_mm = 51 where id = 8'],
+      [asWritten, 'update bundle set thickness_mm = 0 where id = 8'],
+      [asWritten, 'update bundle set thickness_mm = 51 where id = 8'],
     ],
-    "place IN ('arrivals shelf', 'soak tub', 'pot', 'rinse', 'drying line', 'ready shelf', 'handed back', 'not found')":
+    "place IN ('arrivals shelf', 'soak tub', 'pot', 'rinse', 'drying line', 'ready shelf', 'handed back', 'not found', 'withdrawn')":
       [["update bundle set place = 'under the bench' where id = 8"], ["update bundle set place = '' where id = 8"]],
     'ties_replaced >= 0 AND ties_replaced <= ties_on + ties_off': tiesReplacedCases,
     'ties_on + ties_off + ties_lost = ties_in': [

@@ -95,6 +95,14 @@ const sayOfTie = intent('say of a tie', {
   saying: fc.constantFrom(...TIE_SAYINGS, 'lost' as const, 'lost' as const),
   words: mostly('', 'it snapped'),
 })
+const putRight = intent('put right', {
+  bundle: which,
+  behind,
+  what: fc.constantFrom('ties', 'weight', 'both', 'withdrawn', 'overlooked'),
+  ties: fc.integer({ min: 0, max: 4 }),
+  grams: fc.constantFrom(150, 60, 200),
+  why: mostly('counted again', ' '),
+})
 const mark = intent('mark', { commission: which, held: fc.boolean(), reason: mostly('whose is it?', ' ') })
 
 export const anyIntent = fc.oneof(
@@ -110,6 +118,7 @@ export const anyIntent = fc.oneof(
   { weight: 7, arbitrary: handBack },
   { weight: 2, arbitrary: findAgain },
   { weight: 4, arbitrary: sayOfTie },
+  { weight: 4, arbitrary: putRight },
   { weight: 1, arbitrary: mark },
 )
 export type Intent = typeof anyIntent extends fc.Arbitrary<infer I> ? I : never

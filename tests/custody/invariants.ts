@@ -49,9 +49,12 @@ const RULES: Record<string, string> = {
   'the bath of a load is the recipe of one of its lots': `
     select load.id from load join recipe on recipe.id = load.recipe_id
       where not exists (select 1 from load_lot where load_id = load.id and lot_id = recipe.lot_id)`,
-  'the shares of a load are the weights of its bundles, and add up to it': `
+  'the shares of a load are the weights of its bundles as they stood then, and add up to it': `
     select load.id from load where abs(dry_weight_g - (select total(dry_weight_g) from load_lot where load_id = load.id)) > 1e-6
-      or exists (select 1 from load_lot l where l.load_id = load.id and abs(l.dry_weight_g - (select total(b.dry_weight_g)
+      or exists (select 1 from load_lot l where l.load_id = load.id and abs(l.dry_weight_g - (select total(coalesce(
+          (select was from correction c join chain line on line.of_table = 'correction' and line.row_id = c.id
+            where c.of_table = 'bundle' and c.row_id = b.id and c.field = 'dry_weight_g'
+              and line.n > (select n from chain where of_table = 'load' and row_id = load.id) order by c.id limit 1), b.dry_weight_g))
         from load_bundle join bundle b on b.id = bundle_id where load_bundle.load_id = load.id and b.lot_id = l.lot_id)) > 1e-6)`,
   'lots share a bath only when it is said how they are told apart, and every owner lets them': `
     select load.id from load where (select count(*) from load_lot where load_id = load.id) > 1
@@ -84,7 +87,7 @@ const RULES: Record<string, string> = {
   'a hand-back is closed': `select id from hand_back where closed <> 1`,
   'every bundle of a lot in a hand-back stands on its slip or an earlier one, or stays with words': `
     select l.hand_back_id, bundle.id from hand_back_lot l join bundle on bundle.lot_id = l.lot_id
-      where l.stays_until is null and trim(l.stays_words) = '' and not exists
+      where l.stays_until is null and trim(l.stays_words) = '' and bundle.place <> 'withdrawn' and not exists
         (select 1 from hand_back_bundle b where b.hand_back_id <= l.hand_back_id and b.bundle_id = bundle.id)`,
   'a bundle goes back once': `
     select bundle_id from hand_back_bundle where found = 1 group by bundle_id having count(*) > 1`,
@@ -92,7 +95,8 @@ const RULES: Record<string, string> = {
     select bundle_id from ${COUNTS} group by bundle_id having count(*) > 1`,
   'the bundles here and those on slips are the bundles that came': `
     select 1 where (select count(*) from bundle) <>
-      (select count(*) from bundle where place not in ('handed back', 'not found')) + (select count(*) from ${COUNTS})`,
+      (select count(*) from bundle where place not in ('handed back', 'not found', 'withdrawn')) + (select count(*) from ${COUNTS})
+        + (select count(*) from correction where field = 'place')`,
   'what was found again had not been found': `
     select f.id from found_again f join hand_back_bundle b on b.hand_back_id = f.hand_back_id and b.bundle_id = f.bundle_id
       where b.found <> 0`,
@@ -109,15 +113,15 @@ const RULES: Record<string, string> = {
     select id from lot where closed_at is not null and id not in (select lot_id from hand_back_lot)`,
   'a lot is closed exactly when none of its bundles is here': `
     select id from lot where (closed_at is null) <> exists
-      (select 1 from bundle where lot_id = lot.id and place not in ('handed back', 'not found'))`,
+      (select 1 from bundle where lot_id = lot.id and place not in ('handed back', 'not found', 'withdrawn'))`,
   'a bundle is gone the way its slip says, with the ties that were counted': `
     select bundle.id, place from bundle left join ${COUNTS} b on b.bundle_id = bundle.id
       where (place = 'handed back') <> (b.found is 1) or (place = 'not found') <> (b.found is 0)
         or (b.found is not null and (bundle.ties_in <> b.ties_in or ties_on <> b.ties_back + b.ties_replaced or ties_off <> 0))`,
-  'a bundle has one tag that counts': `
-    select id from bundle where 1 <> (select count(*) from tag where bundle_id = bundle.id and void_at is null)`,
-  'a void tag is followed by another of its bundle, and no other is': `
-    select id from tag where (void_at is not null) <> exists
+  'a bundle has one tag that counts, and one that was withdrawn has none': `
+    select id from bundle where (place <> 'withdrawn') <> (select count(*) from tag where bundle_id = bundle.id and void_at is null)`,
+  'a void tag is followed by another of its bundle, unless that was withdrawn, and no other is': `
+    select id from tag where (void_at is not null and bundle_id not in (select id from bundle where place = 'withdrawn')) <> exists
       (select 1 from tag next where next.replaces = tag.id and next.bundle_id = tag.bundle_id)`,
   'ties are lost only on a slip or on the tie board': `
     select id from bundle where ties_lost > 0 and id not in (select bundle_id from ${COUNTS})
@@ -131,6 +135,12 @@ const RULES: Record<string, string> = {
     select e.id from tie_event e join bundle on bundle.id = bundle_id
       where e.ties_on + e.ties_off + e.ties_lost <> ties_in or e.ties_replaced > e.ties_on + e.ties_off
         or min(e.ties_on, e.ties_off, e.ties_lost, e.ties_replaced) < 0`,
+  'what stands written of a bundle is what its newest line says, and the lines follow one from the other': `
+    select id, field from correction c where became is not coalesce(
+      (select min(was) from correction later where later.id = (select min(id) from correction
+        where of_table = c.of_table and row_id = c.row_id and field = c.field and id > c.id)),
+      (select case c.field when 'ties_in' then ties_in when 'dry_weight_g' then dry_weight_g when 'weight_typed' then weight_typed
+        when 'place' then place end from bundle where c.of_table = 'bundle' and id = c.row_id))`,
   'a bundle goes back with as many ties made anew as its slip says': `
     select bundle.id from bundle join ${COUNTS} b on b.bundle_id = bundle.id where bundle.ties_replaced <> b.ties_replaced`,
 }

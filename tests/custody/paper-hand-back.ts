@@ -18,7 +18,7 @@ const asFound = ({ bundleId: _, lotId: __, stays: ___, ...row }: Row): Checked =
   ...(row.found ? {} : { back: 0, replaced: 0, grams: null, condition: 'as it came' as const }),
 })
 
-const unseen = ({ tiesIn, lost, anew }: PaperBundle): Checked => ({
+export const unseen = ({ tiesIn, lost, anew }: PaperBundle): Checked => ({
   found: true,
   tiedAgain: false,
   back: tiesIn - lost - anew,
@@ -100,6 +100,7 @@ export function handBack(paper: Paper, action: ActionTo<'hand back'>): boolean {
   for (const { lot, leaving } of going) {
     for (const one of leaving) letGo(paper, one)
     lot.isClosed = !bundlesOf(paper, lot.id).some(isHere)
+    lot.version += 1
   }
   return true
 }
@@ -125,6 +126,7 @@ export function findAgain(paper: Paper, { slip, bundleId, words }: ActionTo<'fin
   paper.lost = paper.lost.filter(one => one.bundleId !== bundleId)
   Object.assign(bundle, { place: 'ready shelf', on: bundle.tiesIn, off: 0, lost: 0, anew: 0 })
   lot.isClosed = false
+  lot.version += 1
   paper.found.push({ bundleId, loadsThen: paper.loads.length })
   paper.checks.set(bundleId, unseen(bundle))
   paper.checklistVersions.set(lot.commissionId, checklistVersion(paper, lot.commissionId) + 1)

@@ -4,6 +4,7 @@ import type { Place } from '../../src/domain/place.js'
 import { type ActionTo, FITTING } from './actions.js'
 import {
   bundlesOf,
+  gramsOf,
   holderOf,
   holdsPot,
   isDone,
@@ -28,8 +29,8 @@ export function takeIn(paper: Paper, { purpose, lots }: ActionTo<'take in'>, raw
   for (const bundles of lots) {
     for (const [at, { ties, grams }] of bundles.entries()) {
       const { id = 0, lotId = 0, commissionId = 0 } = numbers.shift() ?? {}
-      if (at === 0) paper.lots.push({ id: lotId, commissionId, hasRecipe: false, isClosed: false })
-      const as = { tiesIn: ties, on: ties, off: 0, lost: 0, anew: 0, grams }
+      if (at === 0) paper.lots.push({ id: lotId, commissionId, recipeGrams: null, isClosed: false, version: 1 })
+      const as = { tiesIn: ties, on: ties, off: 0, lost: 0, anew: 0, isOnBoard: false, grams }
       paper.bundles.push({ id, lotId, n: at + 1, ...as, place: 'arrivals shelf', loadId: null })
     }
   }
@@ -39,12 +40,13 @@ export function takeIn(paper: Paper, { purpose, lots }: ActionTo<'take in'>, raw
 export function keepRecipe(paper: Paper, { lotId }: ActionTo<'keep a recipe'>): boolean {
   const lot = lotOf(paper, lotId)
   if (!lot || lot.isClosed) return false
-  lot.hasRecipe = true
+  lot.recipeGrams = gramsOf(paper, lotId)
   return true
 }
 
 export function putInPots(paper: Paper, { lotId, shares }: ActionTo<'put in pots'>, raw: Database): boolean {
-  if (!lotOf(paper, lotId)?.hasRecipe || shares.length === 0) return false
+  const recipeGrams = lotOf(paper, lotId)?.recipeGrams ?? null
+  if (recipeGrams === null || recipeGrams !== gramsOf(paper, lotId) || shares.length === 0) return false
   return shares.every(({ potId, ns }) => {
     const chosen = bundlesOf(paper, lotId).filter(({ n }) => ns.includes(n))
     const areThere = chosen.length > 0 && chosen.length === new Set(ns).size && chosen.every(isWaiting)

@@ -15,6 +15,8 @@ export type PaperBundle = {
   lost: number
   /** Of those on or off, made anew. */
   anew: number
+  /** Something became of its ties since they came. */
+  isOnBoard: boolean
   loadId: number | null
 }
 
@@ -32,7 +34,14 @@ export type PaperLoad = {
   version: number
 }
 
-export type PaperLot = { id: number; commissionId: number; hasRecipe: boolean; isClosed: boolean }
+/** `recipeGrams`: the dry weight that its recipe was kept for; null before. */
+export type PaperLot = {
+  id: number
+  commissionId: number
+  recipeGrams: number | null
+  isClosed: boolean
+  version: number
+}
 
 export type Checked = Omit<Row, 'bundleId' | 'lotId' | 'stays'>
 
@@ -68,12 +77,18 @@ export const blank = (): Paper => ({
 })
 
 export const isWaiting = ({ place }: PaperBundle): boolean => place === 'arrivals shelf' || place === 'ready shelf'
-export const isHere = ({ place }: PaperBundle): boolean => place !== 'handed back' && place !== 'not found'
+export const isHere = ({ place }: PaperBundle): boolean =>
+  place !== 'handed back' && place !== 'not found' && place !== 'withdrawn'
 export const isTakenOut = ({ begun }: PaperLoad): boolean => begun === 0
 export const isDone = ({ begun, steps }: PaperLoad): boolean => begun === 0 || begun > steps.length
 
 export const lotOf = (paper: Paper, lotId: number) => paper.lots.find(({ id }) => id === lotId)
 export const bundlesOf = (paper: Paper, lotId: number) => paper.bundles.filter(bundle => bundle.lotId === lotId)
+/** What all its bundles weigh; one that was withdrawn had never been there. */
+export const gramsOf = (paper: Paper, lotId: number): number =>
+  bundlesOf(paper, lotId)
+    .filter(({ place }) => place !== 'withdrawn')
+    .reduce((sum, { grams }) => sum + grams, 0)
 export const lotsOf = (paper: Paper, commissionId: number) =>
   paper.lots.filter(lot => lot.commissionId === commissionId)
 export const checklistVersion = (paper: Paper, commissionId: number): number =>

@@ -35,7 +35,7 @@ export const APPEND_ONLY = [
   'workshop_change',
   'arrival',
   'lot_arrival',
-  'bundle_arrival',
+  'correction',
   'agreement',
   'agreed_lot',
   'receipt',

@@ -4,6 +4,7 @@ import type { Intent, RowTried, Which } from './intents.js'
 import {
   bundlesOf,
   checklistVersion,
+  gramsOf,
   holderOf,
   isDone,
   isHere,
@@ -30,7 +31,7 @@ export function resolve(paper: Paper, intent: Intent, serial: number): Action {
     case 'take in':
       return { does: 'take in', purpose: `class ${serial}`, lots: intent.lots }
     case 'keep a recipe': {
-      const without = paper.lots.filter(({ hasRecipe }) => !hasRecipe).map(({ id }) => id)
+      const without = paper.lots.filter(({ id, recipeGrams }) => recipeGrams !== gramsOf(paper, id)).map(({ id }) => id)
       return { does: 'keep a recipe', lotId: choose(idsOf(paper.lots), without, intent.lot) }
     }
     case 'put in pots':
@@ -44,6 +45,8 @@ export function resolve(paper: Paper, intent: Intent, serial: number): Action {
       const bundleId = choose(idsOf(paper.bundles), idsOf(paper.bundles.filter(isHere)), intent.bundle)
       return { does: 'say of a tie', bundleId, saying: intent.saying, words: intent.words }
     }
+    case 'put right':
+      return putRight(paper, intent)
     case 'mark': {
       const commissions = [...new Set(paper.lots.map(lot => lot.commissionId))]
       const { held, reason } = intent
@@ -56,9 +59,29 @@ export function resolve(paper: Paper, intent: Intent, serial: number): Action {
 
 const idsOf = (list: readonly { id: number }[]): number[] => list.map(({ id }) => id)
 
+function putRight(paper: Paper, intent: Extract<Intent, { does: 'put right' }>): Action {
+  const { what, ties, grams, why, behind } = intent
+  const sensible = paper.bundles.filter(({ place }) => place === 'arrivals shelf')
+  const id = choose(idsOf(paper.bundles), idsOf(sensible), intent.bundle)
+  const { lotId = NOWHERE, n = 1 } = paper.bundles.find(bundle => bundle.id === id) ?? {}
+  return {
+    does: 'put right',
+    lotId,
+    n,
+    version: (lotOf(paper, lotId)?.version ?? 1) + behind,
+    why,
+    ties: what === 'ties' || what === 'both' ? ties : null,
+    grams: what === 'weight' || what === 'both' ? grams : null,
+    isWithdrawn: what === 'withdrawn',
+    overlooked: what === 'overlooked' ? { ties, grams } : null,
+  }
+}
+
 function putInPots(paper: Paper, intent: Extract<Intent, { does: 'put in pots' }>): Action {
   const { lots } = paper
-  const waits = lots.filter(({ id, hasRecipe }) => hasRecipe && bundlesOf(paper, id).some(isWaiting))
+  const waits = lots.filter(
+    ({ id, recipeGrams }) => recipeGrams === gramsOf(paper, id) && bundlesOf(paper, id).some(isWaiting),
+  )
   const lotId = choose(idsOf(lots), idsOf(waits), intent.lot)
   const free = FITTING.filter(potId => !holderOf(paper, potId))
   const potId = intent.pot.isWild ? pick(POTS, intent.pot.at, NOWHERE) : pick(free, intent.pot.at, 1)

@@ -1,9 +1,10 @@
 /** What follows from one press, on paper; and whether the records say the same. */
 import type { Database } from 'better-sqlite3'
 import type { Action, ActionTo } from './actions.js'
-import { holdsPot, isDone, isTakenOut, type Paper } from './paper.js'
+import { holdsPot, isDone, isTakenOut, type Paper, type PaperBundle } from './paper.js'
 import { findAgain, handBack, mark, saveChecklist, sayOfTie } from './paper-hand-back.js'
 import { keepRecipe, nextStep, putInPots, takeIn, undo, write } from './paper-loads.js'
+import { putRight } from './paper-put-right.js'
 
 type Doing<K extends Action['does']> = (paper: Paper, action: ActionTo<K>, raw: Database) => boolean
 
@@ -20,6 +21,7 @@ const DO: { [K in Action['does']]: Doing<K> } = {
   'hand back': handBack,
   'find again': findAgain,
   'say of a tie': sayOfTie,
+  'put right': putRight,
   mark,
 }
 
@@ -27,7 +29,15 @@ const DO: { [K in Action['does']]: Doing<K> } = {
 export function after<K extends Action['does']>(paper: Paper, action: ActionTo<K>, raw: Database): Paper | undefined {
   const next = structuredClone(paper)
   const doing: Doing<K> = DO[action.does as K]
-  return doing(next, action, raw) ? next : undefined
+  if (!doing(next, action, raw)) return undefined
+  if (action.does !== 'put right') for (const bundle of next.bundles) bundle.isOnBoard ||= hasOtherTies(paper, bundle)
+  return next
+}
+
+/** Its ties are not where they were, or not the same. */
+function hasOtherTies(before: Paper, { id, on, off, lost, anew }: PaperBundle): boolean {
+  const was = before.bundles.find(one => one.id === id)
+  return was !== undefined && (was.on !== on || was.off !== off || was.lost !== lost || was.anew !== anew)
 }
 
 /** The paper, and the records, in the same few words. */
@@ -35,8 +45,8 @@ export type Told = { bundles: unknown[]; loads: unknown[]; lots: unknown[]; chec
 
 export const toldByPaper = ({ bundles, loads, lots, checks, held }: Paper): Told => ({
   held: [...held].sort((one, other) => one - other),
-  bundles: bundles.map(({ id, lotId, n, place, tiesIn, on, off, lost, anew, loadId }) =>
-    [id, lotId, n, place, tiesIn, on, off, lost, anew, loadId].join(),
+  bundles: bundles.map(({ id, lotId, n, place, tiesIn, on, off, lost, anew, grams, loadId }) =>
+    [id, lotId, n, place, tiesIn, on, off, lost, anew, grams, loadId].join(),
   ),
   loads: loads.map(load =>
     [
@@ -50,7 +60,9 @@ export const toldByPaper = ({ bundles, loads, lots, checks, held }: Paper): Told
       ...load.lines,
     ].join(),
   ),
-  lots: lots.map(({ id, commissionId, hasRecipe, isClosed }) => [id, commissionId, hasRecipe, isClosed].join()),
+  lots: lots.map(({ id, commissionId, recipeGrams, isClosed, version }) =>
+    [id, commissionId, recipeGrams, isClosed, version].join(),
+  ),
   checks: [...checks]
     .sort(([one], [other]) => one - other)
     .map(([id, { found, tiedAgain, back, replaced, grams, condition, words }]) =>
@@ -69,13 +81,14 @@ export function toldByRecords(raw: Database): Told {
   return {
     held: rows(`select commission_id from release_mark mark
       where held = 1 and id = (select max(id) from release_mark where commission_id = mark.commission_id) order by 1`),
-    bundles:
-      rows(`select concat_ws(',', id, lot_id, n, place, ties_in, ties_on, ties_off, ties_lost, ties_replaced, ifnull(load_id, ''))
+    bundles: rows(`select concat_ws(',', id, lot_id, n, place, ties_in, ties_on, ties_off, ties_lost, ties_replaced,
+        cast(dry_weight_g as integer), ifnull(load_id, ''))
       from bundle order by id`),
     loads: rows(`select concat_ws(',', id, pot_id, version, step_n, ${yes('pot_free_at is null')},
       ${yes('done_at is not null')}, ${yes('taken_out_at is not null')}, (${LINES})) from load order by id`),
-    lots: rows(`select concat_ws(',', id, commission_id, ${yes('id in (select lot_id from recipe)')},
-      ${yes('closed_at is not null')}) from lot order by id`),
+    lots: rows(`select concat_ws(',', id, commission_id,
+      ifnull((select cast(dry_weight_g as integer) from recipe where lot_id = lot.id and part_of is null order by id desc limit 1), ''),
+      ${yes('closed_at is not null')}, version) from lot order by id`),
     checks: rows(`select concat_ws(',', bundle_id, ${yes('found')}, ${yes('tied_again')}, ties_back, ties_replaced,
       ifnull(cast(weight_g as integer), ''), condition, explanation) from bundle_check order by bundle_id`),
   }

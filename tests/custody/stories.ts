@@ -24,6 +24,8 @@ const oneIsLost = [asItCame, { ...asItCame, found: false, tiedAgain: false, word
 const find = press({ does: 'find again', lost: the(0), words: 'behind the tub' })
 const tie = (saying: Extract<Intent, { does: 'say of a tie' }>['saying']): Move =>
   press({ does: 'say of a tie', bundle: the(0), saying, words: '' })
+const right = (what: Extract<Intent, { does: 'put right' }>['what'], ties = 3): Move =>
+  press({ does: 'put right', bundle: the(0), behind: 0, what, ties, grams: 200, why: 'counted again' })
 const markHeld = (held: boolean) => press({ does: 'mark', commission: the(0), held, reason: 'whose is it?' })
 const save = (row: Partial<RowTried>, behind = 0): Move =>
   press({ does: 'save the checklist', commission: the(0), behind, rows: [{ ...asItCame, ...row }] })
@@ -127,6 +129,42 @@ export const stories: Move[][] = [
   ],
   [...works, tie('lost'), steps(2), undo(3), tie('found'), tie('found')],
   [...dries, save({}), tie('lost'), handBack({}, { isFilledIn: false }), handBack({}), undo(1)],
+  // Put right before and after the pot: the recipe is kept anew, and ties are counted anew only before any came off.
+  [
+    takeIn,
+    right('ties', 4),
+    keep,
+    right('weight'),
+    putIn(),
+    keep,
+    putIn(),
+    right('ties', 2),
+    right('weight'),
+    undo(1),
+    right('ties', 2),
+    keep,
+    putIn(),
+    steps(5),
+    right('ties', 3),
+    handBack({}),
+  ],
+  [
+    takeIn,
+    save({}),
+    right('withdrawn'),
+    right('overlooked'),
+    right('withdrawn'),
+    keep,
+    putIn(),
+    steps(5),
+    handBack({}),
+  ],
+  [
+    ...dries,
+    right('overlooked'),
+    handBack({}, { rows: lastStays, restWords: 'until the class is over' }),
+    right('withdrawn'),
+  ],
   // The colour still runs: it is not hung up without a word.
   [
     ...works,

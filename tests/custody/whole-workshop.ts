@@ -15,6 +15,7 @@
  * over, and Pot 1 is out of use for a while, for the second time.
  * Commissions 5 and 6, of clients 1 and 3, share a bath: bundle 12 of lot 6 and bundle 14 of lot 7 were in Pot 2 as load 2 and
  * were counted out of it; bundle 13 of lot 6 waits.
+ * Bundle 15 of lot 4 was overlooked at drop-off, and withdrawn again; the condition of bundle 9 was put right.
  * Commission 4: of lot 5, bundle 10 went back on slip 3, bundle 11 was not found and found again.
  */
 import type { Database } from 'better-sqlite3'
@@ -47,12 +48,14 @@ import {
   noteWords,
   undoLast,
 } from '../../src/store/loads.js'
+import { findLot } from '../../src/store/lots.js'
 import { noteOverrun, restPot } from '../../src/store/otherwise.js'
 import { noteOutcome } from '../../src/store/outcomes.js'
 import { pinStep } from '../../src/store/plan-pins.js'
 import { pressOnce } from '../../src/store/press.js'
 import { printTags } from '../../src/store/print-tags.js'
 import { notePromise } from '../../src/store/promises.js'
+import { putRight } from '../../src/store/put-right.js'
 import { keepRecipe } from '../../src/store/recipes.js'
 import { markRelease } from '../../src/store/release.js'
 import { replaceTag } from '../../src/store/replace-tag.js'
@@ -164,6 +167,17 @@ async function countShelves(trx: Trx, by: By): Promise<void> {
   await noteSeen(trx, by, await beginShelfCount(trx, by, 'ready shelf', null), { seen: [3], unseen: [] })
 }
 
+/** A bundle that was overlooked was none after all, and the condition of another was seen anew. */
+async function putLot4Right(trx: Trx, by: By): Promise<void> {
+  const none = { lotId: 4, bundles: new Map(), withdrawn: [], overlooked: [] }
+  const [one] = alike(1)
+  const lot = async () => (await findLot(trx, 4))?.version ?? 0
+  await putRight(trx, by, { ...none, version: await lot(), overlooked: one ? [one] : [], why: 'behind the tub' })
+  await putRight(trx, by, { ...none, version: await lot(), withdrawn: [5], why: 'it is of lot 5' })
+  const bundles = new Map([[4, { condition: 'brittle at one end' }]])
+  await putRight(trx, by, { ...none, version: await lot(), bundles, why: 'seen by daylight' })
+}
+
 export async function wholeWorkshop(): Promise<Database> {
   const { raw, db } = await anotherShed()
   const by = { workerId: 1, at: START }
@@ -231,6 +245,7 @@ export async function wholeWorkshop(): Promise<Database> {
     await goOtherwise(trx, by)
     await countShelves(trx, by)
     await settleThePlan(trx, by)
+    await putLot4Right(trx, by)
     await eraseClient(trx, by, await addClient(trx, by, { ...ilse, name: 'Tove Rush' }))
   })
   return raw

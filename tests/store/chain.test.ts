@@ -56,6 +56,8 @@ test('a link is the SHA-256 of the link before it and of the record', () => {
 
 test.each([
   ['bundle 3 was changed', 'update bundle set dry_weight_g = dry_weight_g + 1 where id = 3'],
+  ['how bundle 9 came was changed', "update bundle_arrival set words = '' where bundle_id = 9"],
+  ['line of what was put right 1 was changed', "update correction set why = 'because' where id = 1"],
   ['lot 1 was changed', "update lot set fibre_id = 'flax', commission_id = 2 where id = 1"],
   ['recipe 1 was changed', "update recipe set answer = json_set(answer, '$.waterL', 1) where id = 1"],
   ['move 2 was changed', "update move set to_place = 'drying line' where id = 2"],

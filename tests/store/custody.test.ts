@@ -14,6 +14,7 @@ import { closeHandBack } from '../../src/store/hand-back.js'
 import { beginNextStep, layLoad, noteAddition, noteRinse, noteWords, undoLast } from '../../src/store/loads.js'
 import { findLot, lotsOfCommission } from '../../src/store/lots.js'
 import { pressOnce } from '../../src/store/press.js'
+import { putRight } from '../../src/store/put-right.js'
 import { keepRecipe } from '../../src/store/recipes.js'
 import { markRelease } from '../../src/store/release.js'
 import { sayOfTie, tieEventsOfLot } from '../../src/store/tie-board.js'
@@ -150,6 +151,25 @@ async function act(trx: Trx, by: By, action: Action): Promise<string> {
       await sayOfTie(trx, by, { lotId, n: row?.n ?? 0, saying, after, words })
       return `lot ${lotId}`
     }
+    case 'put right': {
+      const { lotId, version, why, n, ties, grams, isWithdrawn, overlooked } = action
+      if (why.trim() === '') throw new Refusal('wrong', 'The form asks how it is known.')
+      const right = {
+        ...(ties === null ? {} : { tiesIn: ties }),
+        ...(grams === null ? {} : { dryWeightG: grams, weightTyped: `${grams} g` }),
+      }
+      const bundles = new Map(ties === null && grams === null ? [] : [[n, right]])
+      const withdrawn = isWithdrawn ? [n] : []
+      await putRight(trx, by, {
+        lotId,
+        version,
+        why,
+        bundles,
+        withdrawn,
+        overlooked: overlooked ? [bundleIn(overlooked)] : [],
+      })
+      return `lot ${lotId}`
+    }
     case 'mark':
       if (action.reason.trim() === '') throw new Refusal('wrong', 'The form asks for a reason.')
       await markRelease(trx, by, action)
@@ -194,6 +214,8 @@ test('no history of allowed and forbidden actions loses a bundle or a tie', asyn
     'undo: done',
     'find again: done',
     'say of a tie: done',
+    'put right: done',
+    'put right: refused',
     'mark: done',
   ])
     expect(tally.of(key), key).toBeGreaterThan(0)

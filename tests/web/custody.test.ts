@@ -134,6 +134,13 @@ async function formOf(browser: Browser, action: Action, raw: Database): Promise<
       const fields = { 'found.bundleId': action.bundleId, 'found.words': action.words }
       return { url: `/hand-backs/${action.slip}/found`, fields }
     }
+    case 'put right': {
+      const { lotId, version, why, n, ties, grams, isWithdrawn, overlooked } = action
+      const line = overlooked ? `1 bundle of ${overlooked.ties} ties, ${overlooked.grams} g` : ''
+      const typed = { [`bundles.${n}.ties`]: ties ?? '', [`bundles.${n}.weight`]: grams === null ? '' : `${grams} g` }
+      const ticks = Object.fromEntries(tick(`bundles.${n}.withdrawn`, isWithdrawn))
+      return { url: `/lots/${lotId}/put-right`, fields: { version, why, line, ...typed, ...ticks } }
+    }
     case 'say of a tie': {
       const { bundleId, saying, words } = action
       const bundle =

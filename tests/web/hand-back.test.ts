@@ -248,7 +248,7 @@ describe('two presses and two devices', () => {
 
   test('a lot that has gone back does not change', async () => {
     await send()
-    expect(() => site.raw.exec("update bundle set condition = 'x' where id = 1")).toThrow('does not change')
+    expect(() => site.raw.exec("update bundle set place = 'drying line' where id = 1")).toThrow('does not change')
     const { body } = await site.browser.json(URL)
     expect(body.lots.map(({ standing }: { standing: string }) => standing)).toEqual(['gone', 'gone'])
     expect(plainText((await site.browser.get(URL)).text)).toContain('Everything of this commission has gone back.')

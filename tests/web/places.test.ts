@@ -22,7 +22,7 @@ const spotIds = () => site.raw.prepare('select spot_id from bundle order by id')
 
 test('the list of places holds every bundle with whose it is, since when and needed by, and adds up', async () => {
   const { body } = await site.browser.json('/places')
-  expect(body.sum).toEqual({ takenIn: 6, handedBack: 0, notFound: 0, here: 6, addsUp: true })
+  expect(body.sum).toEqual({ takenIn: 6, withdrawn: 0, handedBack: 0, notFound: 0, here: 6, addsUp: true })
   const shelf = body.places[0]
   expect([shelf.place, shelf.count]).toEqual(['arrivals shelf', 6])
   expect(shelf.corners[0].bundles[0]).toMatchObject({

@@ -256,6 +256,7 @@ const story: Form[] = [
     '/commissions/1/arrival',
     { 'came.broughtBy': 'Ode', 'came.authority': 'her sister', 'came.offcuts': 'composted', version: 1 },
   ],
+  ['/lots/:id/put-right', '/lots/2/put-right', { 'bundles.1.thickness': '0.9 mm', why: 'measured', version: 1 }],
   ['/lots/:id/apart', '/lots/2/apart', { do: 'keep', why: 'a moth flew out' }],
   ['/lots/:id/faults', '/lots/2/faults', { why: 'limed once' }],
   ['/commissions/:id/receipt', '/commissions/1/receipt', {}],

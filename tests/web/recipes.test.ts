@@ -145,12 +145,8 @@ describe('the recipe of a lot', () => {
   test('is not kept when a bundle or a figure changed since it was shown', async () => {
     const lot = await takeInLot(site)
     const form = await keepForm(`/lots/${lot}/recipe`)
-    await site.db
-      .updateTable('bundle')
-      .set({ dry_weight_g: 600 })
-      .where('lot_id', '=', lot)
-      .where('n', '=', 1)
-      .execute()
+    const right = { 'bundles.1.weight': '600 g', why: 'weighed again', version: '1' }
+    expect((await site.browser.post(`/lots/${lot}/put-right`, right)).status).toBe(303)
     const answer = await site.browser.post(`/lots/${lot}/recipe`, form)
     expect(answer.status).toBe(409)
     expect(answer.text).toContain('was changed since this page was shown')
