@@ -58,6 +58,48 @@ export const TABLE_WORDS: Readonly<Record<string, string>> = {
   history: 'Everything that was done',
 }
 
+/**
+ * Words that are written about the fibre and what came with it, by table and column: they stay when the person is erased,
+ * and the dyer sees them before. Most of them are linked in the chain of custody.
+ */
+export const WORDS_THAT_STAY: Readonly<Record<string, readonly string[]>> = {
+  commission: ['purpose'],
+  returnable: ['words', 'why'],
+  lot: ['colour', 'against'],
+  agreed_lot: ['colour'],
+  lot_arrival: ['faults_words'],
+  bundle: ['condition', 'how_tied'],
+  bundle_arrival: ['words'],
+  correction: ['was', 'became', 'why'],
+  keep_apart: ['why', 'release_note'],
+  tag: ['void_why'],
+  move: ['why'],
+  spot_move: ['why'],
+  tie_event: ['words'],
+  shelf_count_answer: ['words'],
+  bath_log: ['words'],
+  wet_cloth: ['why', 'words'],
+  outcome: ['words'],
+  description: ['words'],
+  incident: ['what_happened', 'outcome'],
+  bundle_check: ['explanation'],
+  hand_back_bundle: ['explanation'],
+  hand_back_lot: ['stays_words'],
+  found_again: ['words'],
+  history: ['words'],
+}
+
+/** What of these words there is, each once, part by part. */
+export function wordsThatStay(data: Readonly<Record<string, readonly Row[]>>): { part: string; words: string[] }[] {
+  return Object.entries(WORDS_THAT_STAY)
+    .map(([table, columns]) => {
+      const said = (data[table] ?? []).flatMap(row => columns.map(column => row[column]))
+      const words = said.filter(word => typeof word === 'string' && word.trim() !== '').map(String)
+      return { part: TABLE_WORDS[table] ?? table, words: [...new Set(words)] }
+    })
+    .filter(({ words }) => words.length > 0)
+}
+
 type Row = Readonly<Record<string, unknown>>
 
 /** A table as comma-separated values by RFC 4180: a first line of names, CRLF, quotes where they are needed. */

@@ -71,7 +71,7 @@ export const OWNED: Readonly<Record<string, string>> = {
 }
 
 /** A condition with the client's number in the place of each `?`. */
-function aboutClient(condition: string, clientId: number): RawBuilder<unknown> {
+export function aboutClient(condition: string, clientId: number): RawBuilder<unknown> {
   const parts = condition.split('?')
   return sql.join(
     parts.flatMap((part, n) => (n === 0 ? [sql.raw(part)] : [sql`${clientId}`, sql.raw(part)])),

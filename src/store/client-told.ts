@@ -70,8 +70,9 @@ export async function tellClient(
       .insertInto('client_told')
       .values({ lot_id: lotId, on_day: onDay, how, words, at: by.at, worker_id: by.workerId })
       .execute()
+    // Its words stay where they can be erased with the client.
     const what = how === 'cannot be told' ? 'ready; the client cannot be told' : `client told ${how} that it is ready`
-    await remember(trx, by, { lotId, commissionId, what, became: { onDay }, words })
+    await remember(trx, by, { lotId, commissionId, what, became: { onDay } })
   }
 }
 

@@ -4,6 +4,7 @@ import { join } from 'node:path'
 import { sql } from 'kysely'
 import { fold } from '../domain/fold.js'
 import { Refusal } from '../domain/refusal.js'
+import { aboutClient, OWNED } from './client-data.js'
 import { findClient } from './clients.js'
 import type { By, Db, Trx } from './db.js'
 import { withdrawAllOfClient } from './photographs.js'
@@ -31,6 +32,25 @@ export async function whyNotErased(db: Db, clientId: number): Promise<string | n
 }
 
 const GONE = 'erased'
+
+/** What was wished, agreed, promised, told and noted about the person, in words: each becomes "erased". */
+const SAID: Readonly<Record<string, readonly string[]>> = {
+  unmet_wish: ['words', 'decision', 'decided_by'],
+  agreement: ['words'],
+  day_promise: ['words'],
+  client_told: ['words'],
+  incident_word: ['how', 'words'],
+  release_mark: ['reason'],
+  hand_back: ['words', 'reference', 'not_signed_because'],
+  hand_back_note: ['words'],
+}
+
+async function eraseWhatWasSaid(trx: Trx, clientId: number): Promise<void> {
+  for (const [table, columns] of Object.entries(SAID))
+    for (const column of columns)
+      await sql`update ${sql.table(table)} set ${sql.ref(column)} = ${GONE}
+        where ${sql.ref(column)} <> '' and (${aboutClient(OWNED[table] ?? 'false', clientId)})`.execute(trx)
+}
 
 /** Erases a client and answers the hashes of the photographs whose pictures have to be taken away. */
 export async function eraseClient(trx: Trx, by: By, clientId: number): Promise<string[]> {
@@ -86,19 +106,7 @@ async function emptyCommissions(trx: Trx, clientId: number): Promise<void> {
     .execute()
   await trx.updateTable('commission').set({ note: '' }).where('client_id', '=', clientId).execute()
   await eraseReceipts(trx, clientId)
-  await trx
-    .updateTable('agreement')
-    .set({ words: GONE })
-    .where('commission_id', 'in', own)
-    .where('words', '<>', '')
-    .execute()
-  await trx
-    .updateTable('unmet_wish')
-    .set({ words: GONE, decision: GONE, decided_by: GONE })
-    .where('commission_id', 'in', own)
-    .where('decided_at', 'is not', null)
-    .execute()
-  await trx.updateTable('unmet_wish').set({ words: GONE }).where('commission_id', 'in', own).execute()
+  await eraseWhatWasSaid(trx, clientId)
   await trx.deleteFrom('hand_back_person').where('hand_back_id', 'in', handBacks).execute()
 }
 

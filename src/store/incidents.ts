@@ -210,7 +210,6 @@ export async function addWord(trx: Trx, by: By, incidentId: number, word: NewWor
     lotId: incident.lotId,
     commissionId: incident.commissionId,
     what: `incident ${incidentId}: ${what}`,
-    words: word.words,
   })
   return incident
 }

@@ -37,7 +37,6 @@ export async function markRelease(
       lotId: lot.id,
       commissionId,
       what: held ? 'marked: do not release' : 'mark lifted: may be released',
-      words: reason,
     })
 }
 

@@ -1,7 +1,7 @@
 /** All that is kept of one client: to be read, taken away, or erased. */
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
-import { TABLE_WORDS } from '../domain/client-data.js'
+import { TABLE_WORDS, wordsThatStay } from '../domain/client-data.js'
 import { everythingOf } from '../store/client-data.js'
 import { findClient } from '../store/clients.js'
 import { eraseClient, forget, listErased, whyNotErased } from '../store/erase-client.js'
@@ -29,7 +29,11 @@ async function showErasing(request: FastifyRequest, reply: FastifyReply, form: F
     title: `${client.name}: erase`,
     form,
     status,
-    data: { client: { id: client.id, name: client.name }, whyNot: await whyNotErased(db, client.id) },
+    data: {
+      client: { id: client.id, name: client.name },
+      whyNot: await whyNotErased(db, client.id),
+      stays: wordsThatStay(await everythingOf(db, client.id)),
+    },
   })
 }
 

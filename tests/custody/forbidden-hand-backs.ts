@@ -21,6 +21,7 @@ const lot = (slip: number, lotId: number, stays = '') =>
   `insert into hand_back_lot (hand_back_id, lot_id, stays_words) values (${slip}, ${lotId}, '${stays}')`
 const slip = (commissionId: number) => another('hand_back', { commission_id: String(commissionId), closed: '0' })
 const receiver = (id: number) => another('hand_back_person', { hand_back_id: String(id) })
+const on1 = { hand_back_id: '1' }
 const on4 = { hand_back_id: '4' }
 const marked = (commissionId: number, held: number) =>
   `insert into release_mark (commission_id, held, reason, at, worker_id) values (${commissionId}, ${held}, 'x', '', 1)`
@@ -71,10 +72,16 @@ export const handBacksByTrigger: Record<string, Case[]> = {
   ],
   hand_back_released: [[marked(2, 1), goes(3), goes(4), close(2)]],
   hand_back_sealed: [
-    ["update hand_back set how = 'by carrier', reference = '7' where id = 1"],
+    ["update hand_back set receiver = 'another' where id = 1"],
     ['update hand_back set closed = 0 where id = 1'],
-    ["update hand_back set words = 'other' where id = 1"],
     ["update hand_back set facts = '{}' where id = 1"],
+  ],
+  // Words that name people may be erased, and only when nothing of theirs is here: lot 5 of slip 3 is open again.
+  hand_back_words_sealed: [
+    ["update hand_back set words = 'other' where id = 1"],
+    ["update hand_back set reference = '7' where id = 1"],
+    ["update hand_back set not_signed_because = 'x', words = 'erased' where id = 1"],
+    ["update hand_back set words = 'erased' where id = 3"],
   ],
   hand_back_kept: [['delete from hand_back where id = 1'], ['delete from hand_back where id = 2']],
   hand_back_lot_sealed: [
@@ -104,7 +111,12 @@ export const handBacksByTrigger: Record<string, Case[]> = {
     ['delete from hand_back_person where hand_back_id = 3'],
   ],
   hand_back_note_after: [[another('hand_back_note', { hand_back_id: '2' })]],
-  hand_back_note_stays: [["update hand_back_note set words = 'never mind'"]],
+  hand_back_note_stays: [
+    ["update hand_back_note set words = 'never mind'"],
+    ["update hand_back_note set words = 'erased' where hand_back_id = 3"],
+    [another('hand_back_note', on1), "update hand_back_note set words = 'erased', at = '' where hand_back_id = 1"],
+    [another('hand_back_note', on1), "update hand_back_note set words = 'other' where hand_back_id = 1"],
+  ],
   hand_back_note_kept: [['delete from hand_back_note']],
 
   found_again_of_lost: [
@@ -114,9 +126,22 @@ export const handBacksByTrigger: Record<string, Case[]> = {
   found_again_stays: [["update found_again set words = 'elsewhere'"]],
   found_again_kept: [['delete from found_again']],
   release_mark_turns: [[marked(4, 0)], [marked(2, 1), marked(2, 1)], [marked(1, 0)]],
-  release_mark_stays: [["update release_mark set reason = 'other'"]],
+  release_mark_stays: [
+    ["update release_mark set reason = 'other'"],
+    ["update release_mark set reason = 'erased' where commission_id = 4"],
+    [marked(1, 1), "update release_mark set reason = 'erased', held = 0 where commission_id = 1"],
+    [marked(1, 1), "update release_mark set reason = 'other' where commission_id = 1"],
+  ],
   release_mark_kept: [['delete from release_mark where held = 1']],
-  client_told_stays: [["update client_told set how = 'by letter'"]],
+  client_told_stays: [
+    ["update client_told set how = 'by letter'"],
+    ["update client_told set words = 'erased' where lot_id = 5"],
+    [another('client_told', { lot_id: '1' }), "update client_told set words = 'other' where lot_id = 1"],
+    [
+      another('client_told', { lot_id: '1' }),
+      "update client_told set words = 'erased', on_day = '2026-01-01' where lot_id = 1",
+    ],
+  ],
   client_told_kept: [['delete from client_told']],
 
   bundle_leaves: untold([

@@ -23,7 +23,13 @@ export const incidentsByTrigger: Record<string, Case[]> = {
   incident_bundle_of_lot: [['insert into incident_bundle values (1, 3)']],
   incident_bundle_stays: [['update incident_bundle set bundle_id = 8 where incident_id = 1']],
   incident_bundle_kept: [['delete from incident_bundle where incident_id = 1']],
-  incident_word_stays: [["update incident_word set words = 'x'"]],
+  // Words may be erased once all is closed: incident 1 is not, and of incident 2 nothing else changes.
+  incident_word_stays: [
+    ["update incident_word set words = 'x'"],
+    [word({}), "update incident_word set words = 'erased' where incident_id = 1"],
+    ["update incident_word set how = 'erased', at = '' where incident_id = 2"],
+    ["update incident_word set how = 'erased', words = 'x' where incident_id = 2"],
+  ],
   incident_word_kept: [['delete from incident_word']],
   incident_word_late: [[word({ incident_id: '2' })]],
   incident_starts_open: [[{ another: 'incident', but: {}, like: 'id = 2' }]],

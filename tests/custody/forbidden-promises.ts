@@ -5,10 +5,17 @@ const another = (table: string, but: Record<string, string>): Another => ({ anot
 const wish = (but: Record<string, string>): Another => ({ another: 'timed_wish', but, like: 'ended_at is null' })
 const rest = (but: Record<string, string>): Another => ({ another: 'pot_rest', but, like: 'ended_at is null' })
 
+const ofLot1 = { another: 'day_promise', but: { lot_id: '1' } }
+
 export const promisesByTrigger: Record<string, Case[]> = {
   timed_wish_stays: [["update timed_wish set weekdays = '1' where ended_at is null"]],
   timed_wish_ended: [['update timed_wish set ended_at = null, ended_by = null where ended_at is not null']],
-  day_promise_stays: [["update day_promise set day = '2026-04-01'"]],
+  day_promise_stays: [
+    ["update day_promise set day = '2026-04-01'"],
+    ["update day_promise set words = 'erased' where lot_id = 4"],
+    [ofLot1, "update day_promise set words = 'other' where lot_id = 1"],
+    [ofLot1, "update day_promise set words = 'erased', earliest = '2026-01-01' where lot_id = 1"],
+  ],
   day_promise_kept: [['delete from day_promise']],
   kept_plan_stays: [["update kept_plan set plan = '{}'"]],
   kept_plan_kept: [['delete from kept_plan']],

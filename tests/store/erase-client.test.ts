@@ -2,9 +2,10 @@
 import { existsSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { beforeEach, expect, test } from 'vitest'
+import type { Database } from 'better-sqlite3'
+import { beforeEach, describe, expect, test } from 'vitest'
 import { unchecked } from '../../src/domain/bundle-check.js'
-import { TABLE_WORDS } from '../../src/domain/client-data.js'
+import { TABLE_WORDS, WORDS_THAT_STAY } from '../../src/domain/client-data.js'
 import { firstCatalogue } from '../../src/domain/first-catalogue/index.js'
 import { DATABASE_NAME } from '../../src/store/backup.js'
 import { fillCatalogue } from '../../src/store/catalogue.js'
@@ -16,6 +17,7 @@ import { inOneStep, openDb } from '../../src/store/db.js'
 import { eraseAgain, eraseClient, forget, listErased } from '../../src/store/erase-client.js'
 import { closeHandBack } from '../../src/store/hand-back.js'
 import { openIncident } from '../../src/store/incidents.js'
+import { noteTextOfClient } from '../../src/store/search.js'
 import { addWorker } from '../../src/store/sign-in.js'
 import { addWorkshop } from '../../src/store/workshop.js'
 import { takeInLot } from '../a-lot.js'
@@ -99,6 +101,67 @@ test('leaves none of their words in the file, its journal or the search', async 
   await site.close()
   for (const words of PERSONAL) expect(inFiles(words), words).toEqual([])
 })
+
+describe('column by column', () => {
+  /** What is in no words of anybody's: choices, days and times, codes, hashes, figures as typed, and what was computed. */
+  const NOT_WORDS = [
+    ...['arrival.terms', 'lot.conditions', 'lot.damp', 'recipe.job', 'recipe.answer'],
+    ...['lot.purposes', 'day_promise.how', 'hand_back.workshop_name', 'hand_back.slip_words', 'hand_back.facts'],
+    ...['bundle.weight_typed', 'bundle.thickness_typed', 'bundle_check.weight_typed', 'bundle_check.tag_code'],
+    ...['hand_back_bundle.weight_typed', 'hand_back_bundle.tag_code', 'load_weighed.typed'],
+    ...['load_step.key', 'load_step.title', 'load_line.key', 'load_line.bath_key'],
+    ...['lot.route', 'agreed_lot.route', 'move.from_place', 'move.to_place', 'shelf_count_answer.answer'],
+    ...['bundle_arrival.tie_place', 'bundle_arrival.tie_kind', 'bundle_arrival.thick_end'],
+    ...['bundle_check.condition', 'hand_back_bundle.condition'],
+    ...['bath_log.typed', 'bundle_arrival.found', 'correction.field', 'history.what', 'history.was', 'history.became'],
+  ]
+  const isTime = (column: string) => /(^|_)(at|on|day|from|to|by|until|since|earliest)$/.test(column)
+
+  test('every column of words about a client is emptied, or is named as one that stays', async () => {
+    const raw = await wholeWorkshop()
+    const folder = mkdtempSync(join(tmpdir(), 'tie-words-'))
+    // Everything there is becomes one client's, gone and closed, and each column gets words of its own.
+    for (const name of raw.prepare("select name from sqlite_master where type = 'trigger'").pluck().all())
+      raw.exec(`drop trigger ${name}`)
+    raw.exec(`update commission set client_id = 1; update client_change set client_id = 1;
+      update timed_wish set client_id = 1; delete from erasure;
+      delete from client_page where client_id <> 1; delete from client where id <> 1; update lot set closed_at = '2026-03-09'; update lot_arrival set faults = 'told', faults_words = 'x';
+      update incident set closed_at = '2026-03-09', outcome = 'x'`)
+    const filled: string[] = []
+    for (const table of Object.keys(OWNED))
+      for (const column of textColumns(raw, table)) {
+        const mark = `'"words of ${table}.${column}"'`
+        const fits = [mark, `'"words of ${table}.${column} ' || rowid || '"'`].some(words =>
+          goesIn(raw, table, column, words),
+        )
+        if (fits && !isTime(column)) filled.push(`${table}.${column}`)
+      }
+    expect(filled.length).toBeGreaterThan(60)
+    writeFileSync(join(folder, DATABASE_NAME), raw.serialize())
+    const { db, close } = openDb(join(folder, DATABASE_NAME))
+    await noteTextOfClient(db, 1)
+    await inOneStep(db, trx => eraseClient(trx, { workerId: 1, at: START }, 1))
+    await forget(db)
+    await close()
+    const bytes = readFileSync(join(folder, DATABASE_NAME))
+    const stays = filled.filter(column => bytes.includes(`words of ${column}`))
+    const named = Object.entries(WORDS_THAT_STAY).flatMap(([table, columns]) => columns.map(one => `${table}.${one}`))
+    expect(stays.filter(column => !NOT_WORDS.includes(column))).toEqual(filled.filter(column => named.includes(column)))
+    expect(named.filter(column => !filled.includes(column))).toEqual([])
+    expect(NOT_WORDS.filter(column => !stays.includes(column))).toEqual([])
+  })
+})
+
+const textColumns = (raw: Database, table: string): string[] =>
+  raw.prepare("select name from pragma_table_info(?) where type in ('TEXT', 'ANY')").pluck().all(table).map(String)
+
+function goesIn(raw: Database, table: string, column: string, words: string): boolean {
+  try {
+    return raw.prepare(`update or ignore ${table} set ${column} = ${words}`).run().changes > 0
+  } catch {
+    return false
+  }
+}
 
 test('keeps what was done: lots, bundles, measures, moves, the slip and the chain', async () => {
   await handBack()

@@ -1,5 +1,7 @@
 import { beforeEach, expect, test } from 'vitest'
+import { walkChain } from '../../src/store/chain.js'
 import { takeInLot } from '../a-lot.js'
+import { rowsTicked } from '../hand-back-helper.js'
 import { testApp } from '../helper.js'
 
 let site: Awaited<ReturnType<typeof testApp>>
@@ -41,6 +43,43 @@ test('erases nobody whose fibre is here, and says so before anything is typed', 
   expect((await site.browser.get('/clients/2/erase')).text).toContain('Fibre of theirs is still here (lot 1)')
   expect((await site.browser.post('/clients/2/erase', { name: 'Ilka Fenn' })).status).toBe(409)
   expect((await site.browser.get('/clients/2')).text).toContain('Ilka Fenn')
+})
+
+test('shows before it erases which words stay, and what was told and noted of the person goes', async () => {
+  const lotId = await takeInLot(site)
+  await site.browser.post(`/lots/${lotId}/incidents/new`, { kind: 'strip torn', whatHappened: 'It caught on a nail.' })
+  await site.browser.post('/incidents/1/told', { 'told.how': 'by telephone, her sister answered' })
+  await site.browser.post('/incidents/1/close', { outcome: 'taken as it is', version: '1' })
+  await site.browser.post('/commissions/1/release', { held: 'yes', reason: 'Bram says that half is his' })
+  await site.browser.post('/commissions/1/release', { held: 'no', reason: 'they settled it' })
+  site.raw.exec(`insert into move select null, id, place, 'ready shelf', null, '${site.by.at}', 1, '' from bundle;
+    update bundle set place = 'ready shelf'`)
+  const rows = rowsTicked([{ lot: 0, bundles: 3 }])
+  const closed = { do: 'close', version: '0', toWhom: 'Ilka Fenn', words: 'Greet Bram.', ...rows }
+  expect((await site.browser.post('/commissions/1/hand-back', closed)).status).toBe(303)
+  await site.browser.post('/hand-backs/1/notes', { 'note.words': 'Her cousin came for it.' })
+
+  const person = ['her sister answered', 'Bram', 'they settled it', 'Her cousin']
+  const page = (await site.browser.get('/clients/2/erase')).text
+  for (const words of ['These words stay', 'It caught on a nail.', 'taken as it is', 'chair seats', 'straw yellow'])
+    expect(page).toContain(words)
+  for (const words of person) expect(page).not.toContain(words)
+  expect((await site.browser.post('/clients/2/erase', { name: 'Ilka Fenn' })).status).toBe(303)
+  const after = [
+    '/lots/1',
+    '/incidents/1',
+    '/commissions/1/release',
+    '/hand-backs/1',
+    '/hand-backs/1/slip',
+    '/clients/2/everything',
+  ]
+  for (const url of after) {
+    const { text, status } = await site.browser.get(url)
+    expect(status, url).toBe(200)
+    for (const words of [...person, 'Ilka']) expect(text, url).not.toContain(words)
+  }
+  expect((await site.browser.get('/incidents/1')).text).toContain('It caught on a nail.')
+  expect((await walkChain(site.db)).broken.filter(words => !words.startsWith('move'))).toEqual([])
 })
 
 test('an erased client is neither changed nor brings anything more', async () => {
