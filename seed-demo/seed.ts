@@ -9,6 +9,7 @@ import { addWorkshop } from '../src/store/workshop.js'
 import { tellCare } from './care.js'
 import { clients, dropOffDefaults, pots, WORKER, workshop } from './cast.js'
 import { DAY, Doing, HOUR, iso } from './doing.js'
+import { tellOtherwise } from './otherwise.js'
 import { tellThePast } from './past.js'
 import { Camera } from './photographs.js'
 import { tellPlaces } from './places.js'
@@ -45,6 +46,7 @@ export async function seed(db: Db, passphraseHash: string, now: number, dataFold
   await tellCare(doing, clientIds, now)
   await tellPlaces(doing, now)
   await tellWorkingDays(doing, now)
+  await tellOtherwise(doing, potIds, now)
   await camera.lookIntoThePots(doing.by(now - HOUR / 6))
   return workerId
 }

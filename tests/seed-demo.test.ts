@@ -71,6 +71,16 @@ describe('the demo workshop', () => {
     expect(one('select count(*) from client_page where off_at is null')).toBe(1)
   })
 
+  test('has a day that went otherwise: a step that takes longer, a pot that is out of use, and somebody to tell', async () => {
+    expect(one('select count(*) from kept_plan')).toBe(3)
+    expect(one('select count(*) from step_overrun')).toBe(1)
+    expect(one('select words from pot_rest where ended_at is null')).toBe('its tap drips')
+    const { body } = await app.inject({ url: '/plan/otherwise', headers: { cookie, accept: 'application/json' } })
+    const { lastMoves, toTell } = JSON.parse(body)
+    expect(lastMoves.length).toBeGreaterThan(0)
+    expect(toTell.length).toBeGreaterThan(0)
+  })
+
   test('places and ties add up', () => {
     expect(one('select count(*) from bundle where ties_on + ties_off + ties_lost <> ties_in')).toBe(0)
     expect(

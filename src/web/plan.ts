@@ -8,6 +8,7 @@ import { Refusal } from '../domain/refusal.js'
 import { clockOf, dayOf, localToUtc, sayTime } from '../domain/wall-clock.js'
 import type { Trx } from '../store/db.js'
 import { type LoadWords, planIdOfLoad, planIdOfLot } from '../store/plan-facts.js'
+import { clientsToTell } from '../store/plan-moves.js'
 import { type PinPlace, pinStep, unpinStep } from '../store/plan-pins.js'
 import { type WorkPlan, workPlan } from '../store/work-plan.js'
 import { choice, readIfTyped } from './kit/fields.js'
@@ -18,7 +19,8 @@ import { planView, reasonWords, sayHands, sayWhy, stepHref } from './plan-view.j
 async function showPlan(request: FastifyRequest, reply: FastifyReply) {
   const { at } = byOf(request)
   const work = await workPlan(request.server.db, at)
-  return reply.page('plan/show', { title: 'The plan', data: planView(work, at) })
+  const toTell = (await clientsToTell(request.server.db, work, request.workshop.name)).length
+  return reply.page('plan/show', { title: 'The plan', data: { ...planView(work, at), toTell } })
 }
 
 const planIdIn = (request: FastifyRequest): string =>
