@@ -1,13 +1,13 @@
 /**
- * Sixty unremarkable bundles are handed back in few presses, counted by the browser itself. A press is a finger or a
- * mouse button on the page. A scan is none: the scanner types the code of a tag and Enter, one bundle after another,
+ * Sixty unremarkable bundles are handed back in few presses, counted by the browser itself. A scan is none: the scanner types the code of a tag and Enter, one bundle after another,
  * while the hands put each on the table; sixty bundles are sixty scans.
  */
 import type { Browser, Page } from 'playwright-core'
 import { afterAll, beforeAll, beforeEach, expect, test } from 'vitest'
 import { aLot, alike, bring, makeReady } from '../hand-back-helper.js'
 import { testApp } from '../helper.js'
-import { openChromium, PHONE } from './chromium.js'
+import { openChromium } from './chromium.js'
+import { countingPhone, presses } from './presses.js'
 
 const MOST_PRESSES = 8
 
@@ -29,17 +29,7 @@ beforeEach(async () => {
   }
 })
 
-/** A phone that counts, on every page it opens, how often something was pressed. */
-async function phone(): Promise<Page> {
-  const context = await chromium.newContext({ viewport: PHONE, hasTouch: true, isMobile: true })
-  const [name = '', value = ''] = site.cookie.split('=')
-  await context.addCookies([{ name, value, url: address }])
-  await context.addInitScript(`addEventListener('pointerdown', () => {
-    sessionStorage.setItem('presses', String(Number(sessionStorage.getItem('presses')) + 1))
-  }, { capture: true })`)
-  return context.newPage()
-}
-const presses = (page: Page): Promise<number> => page.evaluate("Number(sessionStorage.getItem('presses'))")
+const phone = (): Promise<Page> => countingPhone(chromium, site, address)
 const codes = (): string[] => site.raw.prepare('select code from tag order by bundle_id').pluck().all().map(String)
 
 async function openHandBack(page: Page): Promise<void> {
