@@ -3,6 +3,7 @@ import { takeInLot } from '../a-lot.js'
 import { makeReady, rowsTicked } from '../hand-back-helper.js'
 import { browserOf, testApp } from '../helper.js'
 import { textOf } from '../pdf-text.js'
+import { scannedPage } from '../scanned.js'
 
 let site: Awaited<ReturnType<typeof testApp>>
 beforeEach(async () => {
@@ -130,7 +131,12 @@ test('its square code stands on the slip once the workshop has an address', asyn
   await site.browser.post('/commissions/1/hand-back', { do: 'close', version: '0', toWhom: 'Ilka Fenn', ...rows })
   expect((await site.browser.get('/hand-backs/1/slip')).text).not.toContain(token())
   site.raw.exec("update tag_setting set address = 'https://shed.example'")
-  expect((await site.browser.get('/hand-backs/1/slip')).text).toContain(`HTTPS://SHED.EXAMPLE/C/${token()}`)
+  const { text } = await site.browser.get('/hand-backs/1/slip')
+  const whole = `HTTPS://SHED.EXAMPLE/C/${token()}`
+  expect(text).toContain(whole)
+  expect(await scannedPage(text)).toEqual([whole])
+  // What a phone asks for when it reads that code is the page.
+  expect((await stranger().get(`/C/${whole.split('/').at(-1)}`)).text).toContain('Ilka Fenn')
 })
 
 test('ends at a press: the old address tells nothing, and a new page has another', async () => {
