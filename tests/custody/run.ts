@@ -12,6 +12,9 @@ const numberIn = (name: string, otherwise: number): number => {
 /** `CUSTODY_HISTORIES=3000 CUSTODY_SEED=17` asks for more, or for the same again. */
 const timesAsMany = (usual: number): number => Math.ceil((usual * numberIn('CUSTODY_HISTORIES', 120)) / 120)
 
+/** Time for so many at five seconds each; over HTTP one takes a quarter of a second on two busy cores. */
+export const timeFor = (usual: number): number => Math.max(600_000, timesAsMany(usual) * 5000)
+
 export async function anyHistories(
   name: string,
   { usual, most }: { usual: number; most: number },

@@ -20,7 +20,7 @@ import { markRelease } from '../../src/store/release.js'
 import { sayOfTie, tieEventsOfLot } from '../../src/store/tie-board.js'
 import type { Action, ActionTo, Answer, BundleBrought, Press, Row } from '../custody/actions.js'
 import { play, type Shed } from '../custody/play.js'
-import { anyHistories } from '../custody/run.js'
+import { anyHistories, timeFor } from '../custody/run.js'
 import { anotherShed, minutesLater } from '../custody/shed.js'
 import { jobOf } from '../pots-kit.js'
 
@@ -200,23 +200,29 @@ async function storeShed(): Promise<Shed> {
   return { raw, press, pass }
 }
 
-test('no history of allowed and forbidden actions loses a bundle or a tie', async () => {
-  const tally = await anyHistories('the store', { usual: 80, most: 16 }, async (moves, tally) => {
-    const shed = await storeShed()
-    await play(shed, moves, tally)
-    expect((await walkChain(kyselyOn(shed.raw))).broken).toEqual([])
-    shed.raw.close()
-  })
-  for (const key of [
-    'hand back: done',
-    'hand back: refused',
-    'put in pots: done',
-    'undo: done',
-    'find again: done',
-    'say of a tie: done',
-    'put right: done',
-    'put right: refused',
-    'mark: done',
-  ])
-    expect(tally.of(key), key).toBeGreaterThan(0)
-}, 600_000)
+const USUAL = 80
+
+test(
+  'no history of allowed and forbidden actions loses a bundle or a tie',
+  async () => {
+    const tally = await anyHistories('the store', { usual: USUAL, most: 16 }, async (moves, tally) => {
+      const shed = await storeShed()
+      await play(shed, moves, tally)
+      expect((await walkChain(kyselyOn(shed.raw))).broken).toEqual([])
+      shed.raw.close()
+    })
+    for (const key of [
+      'hand back: done',
+      'hand back: refused',
+      'put in pots: done',
+      'undo: done',
+      'find again: done',
+      'say of a tie: done',
+      'put right: done',
+      'put right: refused',
+      'mark: done',
+    ])
+      expect(tally.of(key), key).toBeGreaterThan(0)
+  },
+  timeFor(USUAL),
+)

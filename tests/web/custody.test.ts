@@ -7,7 +7,7 @@ import { kyselyOn } from '../../src/store/db.js'
 import { beginSession } from '../../src/store/sign-in.js'
 import type { Action, ActionTo, Answer, BundleBrought, Press, Row } from '../custody/actions.js'
 import { play, type Shed } from '../custody/play.js'
-import { anyHistories } from '../custody/run.js'
+import { anyHistories, timeFor } from '../custody/run.js'
 import { anotherShed, minutesLater } from '../custody/shed.js'
 import { type Browser, browserOf, config, START } from '../helper.js'
 
@@ -197,14 +197,20 @@ async function webShed(): Promise<Shed & { close: () => Promise<void> }> {
   return { raw, press, pass, close: () => app.close() }
 }
 
-test('no sequence of requests closes a hand-back that does not add up, nor loses a bundle or a tie', async () => {
-  const tally = await anyHistories('the site', { usual: 40, most: 10 }, async (moves, tally) => {
-    const shed = await webShed()
-    await play(shed, moves, tally)
-    expect((await walkChain(kyselyOn(shed.raw))).broken).toEqual([])
-    await shed.close()
-    shed.raw.close()
-  })
-  for (const key of ['hand back: done', 'hand back: refused', 'put in pots: done', 'next step: refused'])
-    expect(tally.of(key), key).toBeGreaterThan(0)
-}, 600_000)
+const USUAL = 40
+
+test(
+  'no sequence of requests closes a hand-back that does not add up, nor loses a bundle or a tie',
+  async () => {
+    const tally = await anyHistories('the site', { usual: USUAL, most: 10 }, async (moves, tally) => {
+      const shed = await webShed()
+      await play(shed, moves, tally)
+      expect((await walkChain(kyselyOn(shed.raw))).broken).toEqual([])
+      await shed.close()
+      shed.raw.close()
+    })
+    for (const key of ['hand back: done', 'hand back: refused', 'put in pots: done', 'next step: refused'])
+      expect(tally.of(key), key).toBeGreaterThan(0)
+  },
+  timeFor(USUAL),
+)
