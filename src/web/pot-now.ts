@@ -1,12 +1,15 @@
 /** One pot, or one load that has left its pot, for wet gloves: the step, its time, the next press, and what to mind. */
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { quickNotes } from '../domain/load-words.js'
+import { instantAt } from '../domain/plan-input.js'
 import type { Recipe } from '../domain/recipe.js'
 import { clocksChangeWords, stepTime } from '../domain/step-time.js'
 import type { Db } from '../store/db.js'
 import { keptApart } from '../store/keep-apart.js'
 import { findLoad, type Load, loadsAtWork, lotIdsOf } from '../store/loads.js'
+import { potRests } from '../store/otherwise.js'
 import { findPot, type KnownPot } from '../store/pots.js'
+import { type WorkPlan, workPlan } from '../store/work-plan.js'
 import type { Workshop } from '../store/workshop.js'
 import type { Form } from './kit/form.js'
 import { byOf, found, idIn } from './kit/post.js'
@@ -66,11 +69,26 @@ async function showPotNow(request: FastifyRequest, reply: FastifyReply) {
   return load ? showLoadNow(request, reply, load) : showEmpty(request, reply, pot)
 }
 
-/** Nothing is in it: what came out of it and is still at work is one press away. */
+/** Nothing is in it: what the plan puts in next, and what came out of it and is still at work. */
 async function showEmpty(request: FastifyRequest, reply: FastifyReply, pot: KnownPot) {
-  const atWork = (await loadsAtWork(request.server.db)).filter(({ potId }) => potId === pot.id)
+  const { db } = request.server
+  const { at } = byOf(request)
+  const atWork = (await loadsAtWork(db)).filter(({ potId }) => potId === pot.id)
   const outOfIt = atWork.map(load => ({ ...load, ...lotsOnCard(load) }))
-  return reply.page('at-pot/empty', { title: `${pot.name}, now`, live: true, data: { pot, outOfIt } })
+  const rest = (await potRests(db, at)).find(({ potId }) => potId === pot.id) ?? null
+  const planned = pot.outOfUse ? null : nextInto(await workPlan(db, at), pot.id)
+  return reply.page('at-pot/empty', { title: `${pot.name}, now`, live: true, data: { pot, outOfIt, planned, rest } })
+}
+
+/** What the plan lifts into this pot next, and when; null when nothing. */
+function nextInto({ plan, facts }: WorkPlan, potId: number) {
+  const lifts = plan.loads.flatMap(({ loadId, steps }) => {
+    const first = steps.find(step => step.potId === String(potId) && step.state === 'planned')
+    const load = facts.words.loads[loadId]
+    return first === undefined || load === undefined ? [] : [{ startMin: first.startMin, load }]
+  })
+  const [next] = lifts.sort((one, other) => one.startMin - other.startMin)
+  return next === undefined ? null : { at: instantAt(next.startMin), load: next.load }
 }
 
 export function potNow(app: FastifyInstance): void {

@@ -22,6 +22,27 @@ const press = async (what: string, fields: Record<string, string | number> = {})
 const next = (fields: Record<string, string | number> = {}) => press('steps', { early: 'yes', ...fields })
 const logged = async () => (await dataOf()).load.log
 
+describe('the page of an empty pot', () => {
+  test('says what the plan puts in next, or that it is out of use, or that nothing is planned', async () => {
+    const page = async () => (await site.browser.get('/pots/2/now')).text
+    // One bundle still waits on the shelf; the other pots are out of use, so that it can only go into this one.
+    site.raw.exec('update pot set out_of_use = 1 where id <> 2')
+    const next = (await site.browser.json('/pots/2/now')).body.planned
+    expect(next.load).toMatchObject({ lotId, clientName: 'Ilse Marram', bundles: 1 })
+    const { acts } = (await site.browser.json('/plan')).body.days[0]
+    expect(acts).toContainEqual(expect.objectContaining({ at: next.at, planLoadId: `lot:${lotId}:1` }))
+    expect(await page()).toContain(`By the plan, next: <strong>${next.load.name}</strong>`)
+    expect(await page()).toContain('Never hang it by the thin ends.')
+    await site.browser.post('/plan/otherwise/pots', { potId: '2', backOn: 'tomorrow', words: 'its lid is bent' })
+    expect(await page()).toMatch(/Out of use[\s\S]*Until [\s\S]*its lid is bent/)
+    expect((await site.browser.get('/pots/3/now')).text).not.toContain('By the plan')
+    await site.browser.post('/plan/otherwise/pots/1', { do: 'back' })
+    // A pot that is too small for it.
+    site.raw.exec('update pot set usable_ml = 500 where id = 2')
+    expect(await page()).toContain('The plan puts nothing in it.')
+  })
+})
+
 describe('the page of a pot, for wet gloves', () => {
   test('says what is in it, whose it is, and what to mind', async () => {
     await inOneStep(site.db, trx => keepApart(trx, site.by, lotId, 'a moth was seen'))
