@@ -13,6 +13,7 @@ import { lotsNotAgreed, whyNotBegun } from '../store/agreements.js'
 import type { Trx } from '../store/db.js'
 import { isWaiting, layLoad, whyNotByThisRecipe } from '../store/loads.js'
 import { type Bundle, findLot, type Lot } from '../store/lots.js'
+import { wishesNow } from '../store/plan-wishes.js'
 import { type KnownPot, listPots } from '../store/pots.js'
 import { keptRecipe } from '../store/recipes.js'
 import { openWishes } from '../store/unmet-wishes.js'
@@ -20,6 +21,7 @@ import type { Workshop } from '../store/workshop.js'
 import { id, optionalText, readBy, readIfTyped } from './kit/fields.js'
 import { check, Form } from './kit/form.js'
 import { byOf, found, idIn, onPost } from './kit/post.js'
+import { sayWishNow } from './next-step.js'
 import { unitsOf } from './pots.js'
 
 const TICK = /^bundles\.(\d+)$/
@@ -69,6 +71,7 @@ const withTicks = ({ bundles }: Lot, ticked: readonly number[]): TickedBundle[] 
 async function showLay(request: FastifyRequest, reply: FastifyReply, form: Form, status: number) {
   const { db, workshop } = { db: request.server.db, workshop: request.workshop }
   const lot = found(await findLot(db, idIn(request)), 'lot')
+  const clock = { at: byOf(request).at, timeZone: workshop.timeZone }
   const kept = await keptRecipe(db, lot.id)
   const bundles = withTicks(lot, tickedIn(form, lot))
   const others: Lot[] = []
@@ -87,6 +90,13 @@ async function showLay(request: FastifyRequest, reply: FastifyReply, form: Form,
     data: {
       lot: { ...lot, bundles },
       others,
+      leaveAlone: (
+        await wishesNow(
+          db,
+          [lot, ...others].map(({ id }) => id),
+          clock,
+        )
+      ).map(wish => sayWishNow(wish, clock)),
       recipe: kept ? { id: kept.id, dyeWords: kept.recipe.dyeWords, depthWords: kept.recipe.depthWords } : null,
       notBegun: (await whyNotBegun(db, lot)) ?? '',
       notAgreed:

@@ -113,7 +113,7 @@ export function loads(app: FastifyInstance): void {
     const load = await theLoad(trx, request)
     const { early, ...press } = check(nextStep(request, form, load), form)
     const out = countedIn(form, load)
-    await askIfMeant(trx, load, { ...press, early }, by.at)
+    await askIfMeant(trx, load, { ...press, early }, { at: by.at, timeZone: request.workshop.timeZone })
     await beginNextStep(trx, by, { loadId: load.id, ...press, out })
     const moved = await theLoad(trx, request)
     const undo = { loadId: load.id, version: moved.version }

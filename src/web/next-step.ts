@@ -7,15 +7,22 @@ import { sayLots } from '../domain/lot.js'
 import { Refusal } from '../domain/refusal.js'
 import type { Trx } from '../store/db.js'
 import { type Load, linesThatCount, lotIdsOf } from '../store/loads.js'
+import { type WishNow, wishesNow } from '../store/plan-wishes.js'
 import { findRecipe } from '../store/recipes.js'
 import { byOf } from './kit/post.js'
 
 const seconds = (from: string, to: string): number => (Date.parse(to) - Date.parse(from)) / 1000
 
 type Pressed = { version: number; at?: string | undefined; early: string }
+/** By the clock of the server, and where the workshop is. */
+type Now = { at: string; timeZone: string }
 
-/** Asks once whether a press before the time, or right after another, is meant; `early` answers it. */
-export async function askIfMeant(trx: Trx, load: Load, { version, at, early }: Pressed, now: string): Promise<void> {
+/**
+ * Asks once whether a press is meant that comes before the time, right after another, or while the client wants it left
+ * alone; `early` answers it.
+ */
+export async function askIfMeant(trx: Trx, load: Load, { version, at, early }: Pressed, clock: Now): Promise<void> {
+  const now = clock.at
   const step = load.steps[load.stepN - 1]
   if (early !== '' || load.version !== version || load.doneAt !== null || step === undefined) return
   const recipe = (await findRecipe(trx, load.recipeId))?.recipe
@@ -26,9 +33,15 @@ export async function askIfMeant(trx: Trx, load: Load, { version, at, early }: P
     minutes: seconds(load.stepSince, at ?? now) / 60,
     tapS: at === undefined && last?.kind === 'step' ? seconds(last.enteredAt, now) : null,
   })
-  if (sentence !== null)
-    throw new Refusal('wrong', `${sentence} Wait, or say below that it goes on all the same.`, 'early')
+  const wishes = at === undefined ? await wishesNow(trx, lotIdsOf(load), clock) : []
+  const asked = [...(sentence === null ? [] : [sentence]), ...wishes.map(wish => sayWishNow(wish, clock))]
+  if (asked.length > 0)
+    throw new Refusal('wrong', `${asked.join(' ')} Wait, or say below that it goes on all the same.`, 'early')
 }
+
+/** "Lot 4 is to be left alone until Mon 9 Mar 00:00: Nothing on Sundays." */
+export const sayWishNow = ({ lotId, words, untilAt }: WishNow, { at, timeZone }: Now): string =>
+  `Lot ${lotId} is to be left alone until ${sayTime(untilAt, timeZone, dayOf(at, timeZone))}: ${words}.`
 
 /** "Pot 1, lot 4: now in the dye bath, due out today 16:05. 9 ties hang on the tie board." */
 export function saidOf(load: Load, request: FastifyRequest): string {

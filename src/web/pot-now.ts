@@ -8,6 +8,7 @@ import type { Db } from '../store/db.js'
 import { keptApart } from '../store/keep-apart.js'
 import { findLoad, type Load, loadsAtWork, lotIdsOf } from '../store/loads.js'
 import { potRests } from '../store/otherwise.js'
+import { wishesNow } from '../store/plan-wishes.js'
 import { findPot, type KnownPot } from '../store/pots.js'
 import { type WorkPlan, workPlan } from '../store/work-plan.js'
 import type { Workshop } from '../store/workshop.js'
@@ -15,6 +16,7 @@ import type { Form } from './kit/form.js'
 import { byOf, found, idIn } from './kit/post.js'
 import { lotsOnCard } from './load-card.js'
 import { atThePot } from './load-page.js'
+import { sayWishNow } from './next-step.js'
 
 /** What the page of a load has, what it leaves out, and what is seen here at a glance. */
 async function atAGlance(db: Db, load: Load, now: string, workshop: Workshop) {
@@ -34,10 +36,17 @@ async function atAGlance(db: Db, load: Load, now: string, workshop: Workshop) {
     clocksChange: step?.dueAt ? clocksChangeWords(load.stepSince, step.dueAt, workshop.timeZone) : '',
     /** After the one that comes next. */
     later: step ? plan.slice(step.n + 1) : [],
+    leaveAlone: await leaveAlone(db, load, { at: now, timeZone: workshop.timeZone }),
     apart: (await keptApart(db, lotIdsOf(load))).map(({ lotId, why }) => ({ lotId, why })),
     warnings: warningsOf(cautions),
     quickNotes: step ? quickNotes(step.place) : [],
   }
+}
+
+/** Whose wish about days holds at this moment, in sentences. */
+async function leaveAlone(db: Db, load: Load, clock: { at: string; timeZone: string }): Promise<string[]> {
+  if (load.doneAt !== null) return []
+  return (await wishesNow(db, lotIdsOf(load), clock)).map(wish => sayWishNow(wish, clock))
 }
 
 /** The recipe's warnings: by name and signal word on top of the page, and each in full below. */

@@ -1,6 +1,7 @@
 import { beforeEach, expect, test } from 'vitest'
 import { takeInLot } from '../a-lot.js'
 import { newKey, testApp } from '../helper.js'
+import { lotReady, threePots } from '../pots-kit.js'
 
 let site: Awaited<ReturnType<typeof testApp>>
 beforeEach(async () => {
@@ -30,6 +31,27 @@ test('a wish about days stands on the client, the lot and the commission until i
   expect((await browser.post('/clients/1/days/1/end', {})).status).toBe(303)
   expect((await browser.post('/clients/1/days/1/end', {})).status).toBe(409)
   expect((await browser.get('/lots/1')).text).not.toContain(said)
+})
+
+test('while it holds, the pages of the lot at work say so, and a press is asked about once', async () => {
+  const { browser, clock, db, by } = site
+  const [potId] = await threePots(db, by)
+  const lotId = await lotReady(db, by)
+  expect((await browser.post('/clients/2/days', { 'weekdays.mon': 'yes', each: 'year' })).status).toBe(303)
+  const said = `Lot ${lotId} is to be left alone until tomorrow 00:00: Nothing on Mondays.`
+  expect((await browser.get(`/lots/${lotId}/load`)).text).toContain(said)
+  const ticks = Object.fromEntries([1, 2, 3, 4].map(n => [`bundles.${n}`, 'yes']))
+  expect((await browser.post(`/lots/${lotId}/load`, { ...ticks, potId })).status).toBe(303)
+  clock.at = '2026-03-02T14:00:00.000Z'
+  expect((await browser.get('/pots/1/now')).text).toContain(`<strong>${said}</strong>`)
+  const press = { version: 1, back: 'pot' }
+  const asked = await browser.post('/loads/1/steps', press)
+  expect(asked.status).toBe(422)
+  expect(asked.text).toContain(`${said} Wait, or say below that it goes on all the same.`)
+  expect((await browser.json('/loads/1/now')).body.load.stepN).toBe(1)
+  expect((await browser.post('/loads/1/steps', { ...press, early: 'yes' })).status).toBe(303)
+  clock.at = '2026-03-03T00:00:00.000Z'
+  expect((await browser.get('/pots/1/now')).text).not.toContain('to be left alone')
 })
 
 test('weekdays and hours are taken as they are typed', async () => {
