@@ -124,6 +124,17 @@ const SMALL = `[...document.querySelectorAll('a, button, summary, input:not([typ
   .filter(({ box }) => box.height < 48 || box.width < 48)
   .map(({ box, words }) => words + ' ' + Math.round(box.width) + ' x ' + Math.round(box.height))`
 
+/** Whatever two things can be touched on the page of a pot less than 8 px from each other. */
+const CLOSE = `(() => {
+  const parts = [...document.querySelectorAll('.at-pot :is(a, button, summary, input:not([type=hidden]), textarea)')]
+    .filter(part => part.checkVisibility())
+    .map(part => ({ box: part.getBoundingClientRect(), words: part.textContent.trim() || part.name }))
+  const apart = (a, b) => Math.max(b.left - a.right, a.left - b.right, b.top - a.bottom, a.top - b.bottom)
+  return parts.flatMap((one, n) => parts.slice(n + 1)
+    .filter(other => apart(one.box, other.box) < 8)
+    .map(other => one.words + ' | ' + other.words + ' ' + Math.round(apart(one.box, other.box))))
+})()`
+
 describe('the page of a pot', () => {
   test('can be used by all, with thick fingers, at any width, with and without script', async () => {
     for (const viewport of [PHONE, { width: 320, height: 640 }, LAPTOP]) {
@@ -133,6 +144,7 @@ describe('the page of a pot', () => {
       expect(await page.evaluate(SMALL)).toEqual([])
       await page.evaluate('for (const part of document.querySelectorAll("main details")) part.open = true')
       expect(await page.evaluate(SMALL)).toEqual([])
+      expect(await page.evaluate(CLOSE)).toEqual([])
       for (const url of [POT, '/pots/2/now', '/', '/pots', '/loads/1']) {
         await page.goto(url)
         expect(await inspect(page), url).toEqual([])
@@ -155,11 +167,14 @@ describe('the page of a pot', () => {
 
   test('a whole load goes through on it without script', async () => {
     const page = await phone({ javaScriptEnabled: false })
+    const withScript = await phone()
     let steps = 0
     while (await page.locator('.at-pot .main.press').count()) {
       steps += 1
       expect(steps).toBeLessThan(12)
       pot.site.clock.at = new Date(Date.parse(pot.site.clock.at) + 14 * 3_600_000).toISOString()
+      await withScript.goto(page.url())
+      expect([await withScript.evaluate(SMALL), await withScript.evaluate(CLOSE)], page.url()).toEqual([[], []])
       if (await page.getByRole('button', { name: /^Clear/ }).count()) await press(page, /^Clear/)
       await page.locator('.at-pot .main.press').click()
     }
