@@ -71,6 +71,7 @@ import { undyed } from './web/undyed.js'
 import { untagged } from './web/untagged.js'
 import { week } from './web/week.js'
 import { wetCloth } from './web/wet-cloth.js'
+import { whose } from './web/whose.js'
 import { workingDays } from './web/working-days.js'
 
 export type Parts = { db: Db; config: Config; now: () => Date; setUpCode?: string | undefined; log?: boolean }
@@ -140,6 +141,7 @@ export function buildApp({ db, config, now, setUpCode, log = false }: Parts): Fa
     lots(site)
     undyed(site)
     putRight(site)
+    whose(site)
     photographs(site, config)
     photographSettings(site, config)
     colourAsk(site)

@@ -1,4 +1,5 @@
 /** What was agreed with a client, when and how; and what keeps a lot from being begun. */
+import { sql } from 'kysely'
 import { type Agreement, isAgreed, type Plan } from '../domain/arrival.js'
 import { Refusal } from '../domain/refusal.js'
 import type { By, Db, Trx } from './db.js'
@@ -58,16 +59,17 @@ export async function agreeAgain(
   for (const lotId of open) await remember(trx, by, { commissionId, lotId, what })
 }
 
+/** The newest agreement on a lot; one that was made with somebody else, before it was put right whose it is, is none. */
+const newestOfOwner = sql<number>`(select max(later.agreement_id) from agreed_lot later
+  join agreement on agreement.id = later.agreement_id
+  where later.lot_id = lot.id and agreement.at >= coalesce((select max(at) from correction
+    where of_table = 'commission' and row_id = lot.commission_id), ''))`
+
 const plans = ready((db, commissionId: number) =>
   db
     .selectFrom('lot')
     .leftJoin('agreed_lot', join =>
-      join.onRef('agreed_lot.lot_id', '=', 'lot.id').on('agreed_lot.agreement_id', '=', eb =>
-        eb
-          .selectFrom('agreed_lot as later')
-          .select(({ fn }) => fn.max('later.agreement_id').as('newest'))
-          .whereRef('later.lot_id', '=', 'lot.id'),
-      ),
+      join.onRef('agreed_lot.lot_id', '=', 'lot.id').on('agreed_lot.agreement_id', '=', newestOfOwner),
     )
     .select([
       'lot.id',

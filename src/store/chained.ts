@@ -18,7 +18,7 @@ export type Chained = {
  * right, and none that a person's erasure empties. A column that a later migration adds is not put into an old list: its links are made.
  */
 export const CHAINED: readonly Chained[] = [
-  { table: 'lot', columns: ['commission_id', 'fibre_id'] },
+  { table: 'lot', isPutRight: true, columns: ['commission_id', 'fibre_id'] },
   { table: 'bundle', isPutRight: true, columns: ['lot_id', 'n', 'ties_in', 'dry_weight_g', 'weight_typed'] },
   {
     table: 'bundle_arrival',

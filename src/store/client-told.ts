@@ -23,6 +23,8 @@ const readyLots = ready(db =>
         'client_told.id',
         '=',
         sql<number>`(select max(t.id) from client_told t where t.lot_id = lot.id and t.at >= coalesce((
+          select max(at) from correction where of_table = 'commission' and row_id = lot.commission_id), '')
+          and t.at >= coalesce((
           select max(move.at) from move join bundle b on b.id = move.bundle_id
           where b.lot_id = lot.id and move.to_place = 'ready shelf'), ''))`,
       ),

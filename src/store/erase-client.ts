@@ -22,6 +22,16 @@ export async function whyNotErased(db: Db, clientId: number): Promise<string | n
   const open = await ofClient.select('lot.id').where('lot.closed_at', 'is', null).execute()
   if (open.length > 0)
     return `Fibre of theirs is still here (lot ${open.map(({ id }) => id).join(', lot ')}). Hand it back first.`
+  const mistaken = await db
+    .selectFrom('correction')
+    .innerJoin('lot', 'lot.commission_id', 'correction.row_id')
+    .select('lot.commission_id as id')
+    .where('of_table', '=', 'commission')
+    .where('was', '=', clientId)
+    .where('lot.closed_at', 'is', null)
+    .executeTakeFirst()
+  if (mistaken)
+    return `Commission ${mistaken.id} was written down for them by mistake, and its receipts bear their name. They can be erased once it has gone back.`
   const incidents = await ofClient
     .innerJoin('incident', 'incident.lot_id', 'lot.id')
     .select('incident.id')
@@ -110,13 +120,22 @@ async function emptyCommissions(trx: Trx, clientId: number): Promise<void> {
   await trx.deleteFrom('hand_back_person').where('hand_back_id', 'in', handBacks).execute()
 }
 
-/** Their words go with the grain of their seals; the seals stay, so that the chain of custody still fits. */
+/** Those of a commission that was once written down for them, too. Their words go with the grain of their seals; the seals stay, so that the chain of custody still fits. */
 async function eraseReceipts(trx: Trx, clientId: number): Promise<void> {
   const receipts = await trx
     .selectFrom('receipt')
     .innerJoin('commission', 'commission.id', 'receipt.commission_id')
     .select(['receipt.id', 'content', 'grain', 'seal'])
-    .where('client_id', '=', clientId)
+    .where(({ or, eb, selectFrom }) =>
+      or([
+        eb('client_id', '=', clientId),
+        eb(
+          'commission.id',
+          'in',
+          selectFrom('correction').select('row_id').where('of_table', '=', 'commission').where('was', '=', clientId),
+        ),
+      ]),
+    )
     .execute()
   for (const receipt of receipts) {
     const erased = { content: JSON.stringify(GONE), grain: '', seal: sealOf(receipt) }

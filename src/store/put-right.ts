@@ -1,5 +1,4 @@
 /** Putting right what was written down at drop-off: a line for each field, and the record follows its line. */
-import { sql } from 'kysely'
 import { conditionFound, sayCondition, sayHowTied, type Tying, tyingOf, whyApartAnyway } from '../domain/arrival.js'
 import { unchecked } from '../domain/bundle-check.js'
 import { totalsOf } from '../domain/drop-off.js'
@@ -9,13 +8,13 @@ import { otherwise, type Written, whyNotWithdrawn, whyTiesStay } from '../domain
 import { Refusal } from '../domain/refusal.js'
 import { type BundleArrival, bundleArrivalOf } from './arrivals.js'
 import { checkBegunAnew } from './bundle-check.js'
-import type { By, Db, Trx } from './db.js'
+import { type CorrectionLine, writeCorrections } from './corrections.js'
+import type { By, Trx } from './db.js'
 import { addBundles } from './drop-off.js'
 import { remember } from './history.js'
 import { keepApart, keptApart } from './keep-apart.js'
 import { type Bundle, findLot, type Lot } from './lots.js'
-import { ready } from './ready.js'
-import type { CorrectionTable } from './schema-of-arrivals.js'
+import { noteLotText } from './search.js'
 import { tagBundles } from './tags.js'
 
 export type PutRight = {
@@ -28,6 +27,8 @@ export type PutRight = {
   withdrawn: readonly number[]
   /** Bundles that were there, and were not written down. */
   overlooked: readonly Written[]
+  /** Another fibre, and why it is dyed so all the same or ''; left out, it is as written. */
+  fibre?: { id: string; against: string } | undefined
 }
 
 /** Puts right what is said of a lot's bundles. Whatever stood there stays readable, with who, when and why. */
@@ -37,7 +38,8 @@ export async function putRight(trx: Trx, by: By, asked: PutRight): Promise<void>
   for (const [n, right] of asked.bundles)
     changed.push(...(await putBundleRight(trx, by, bundleIn(lot, n), right, asked)))
   for (const n of asked.withdrawn) await withdraw(trx, by, lot, bundleIn(lot, n), asked.why)
-  if (changed.length + asked.withdrawn.length + asked.overlooked.length === 0)
+  const hasOtherFibre = await putFibreRight(trx, by, lot, asked)
+  if (!hasOtherFibre && changed.length + asked.withdrawn.length + asked.overlooked.length === 0)
     throw new Refusal('wrong', 'What you wrote stands there already: nothing is put right by it.')
   for (const line of historyOf(changed)) await remember(trx, by, { ...placeOf(lot), ...line, words: asked.why })
   if (asked.withdrawn.length > 0) await rememberWithdrawn(trx, by, lot, asked)
@@ -68,17 +70,6 @@ function bundleIn(lot: Lot, n: number): Bundle {
   return bundle
 }
 
-type Line = Pick<CorrectionTable, 'of_table' | 'row_id' | 'field' | 'was' | 'became'>
-
-async function write(trx: Trx, by: By, why: string, lines: readonly Line[]): Promise<void> {
-  const written = { why, at: by.at, worker_id: by.workerId }
-  for (const line of lines)
-    await trx
-      .insertInto('correction')
-      .values({ ...line, ...written })
-      .execute()
-}
-
 const COLUMNS = {
   tiesIn: 'ties_in',
   dryWeightG: 'dry_weight_g',
@@ -104,7 +95,7 @@ async function putBundleRight(
   const came = await bundleArrivalOf(trx, bundle.id)
   const seen = seenAnew(came, changed)
   const ofBundle = fields.map(
-    (field): Line => ({
+    (field): CorrectionLine => ({
       of_table: 'bundle',
       row_id: bundle.id,
       field: COLUMNS[field],
@@ -115,7 +106,7 @@ async function putBundleRight(
   const lines = [...ofBundle, ...arrivalLines(bundle.id, came, seen)]
   if (lines.length === 0) return []
   if (changed.tiesIn !== undefined) await countTiesAnew(trx, by, bundle, changed.tiesIn)
-  await write(trx, by, why, lines)
+  await writeCorrections(trx, by, why, lines)
   await keepApartIfItSpreads(trx, by, lotId, seen)
   const [was, became] = [told(bundle, came), told({ ...bundle, ...changed }, seen)]
   const differing = (Object.keys(became) as (keyof typeof became)[]).filter(field => was[field] !== became[field])
@@ -129,7 +120,7 @@ const seenAnew = (came: BundleArrival, { condition, howTied }: Partial<Written>)
   ...(condition === undefined ? {} : { found: conditionFound([], condition), words: condition }),
 })
 
-function arrivalLines(bundleId: number, came: BundleArrival, seen: BundleArrival): Line[] {
+function arrivalLines(bundleId: number, came: BundleArrival, seen: BundleArrival): CorrectionLine[] {
   const columns = (of: BundleArrival & Tying) => ({
     found: JSON.stringify(of.found),
     words: of.words,
@@ -171,6 +162,31 @@ const told = (bundle: Written, came: BundleArrival) => ({
   howTied: sayHowTied(came, bundle.howTied),
 })
 
+/** Its dry weight, where that was reckoned from a damp one, was reckoned for the other fibre. */
+async function putFibreRight(trx: Trx, by: By, lot: Lot, { fibre, why, bundles }: PutRight): Promise<boolean> {
+  if (fibre === undefined || fibre.id === lot.fibreId) return false
+  const gone = lot.bundles.find(({ place }) => !isHere(place))
+  if (gone)
+    throw new Refusal(
+      'conflict',
+      `Bundle ${gone.n} has gone back as ${lot.fibreName}, and its slip is sealed.`,
+      'fibre.id',
+    )
+  if (lot.damp !== null && lot.bundles.some(({ n }) => bundles.get(n)?.dryWeightG === undefined)) {
+    const sentence = `Lot ${lot.id} was weighed damp, and its dry weight was reckoned for ${lot.fibreName}. Weigh its bundles again and write that down along with the other fibre.`
+    throw new Refusal('wrong', sentence, 'fibre.id')
+  }
+  const { name } = await trx.selectFrom('catalogue').select('name').where('id', '=', fibre.id).executeTakeFirstOrThrow()
+  await writeCorrections(trx, by, why, [
+    { of_table: 'lot', row_id: lot.id, field: 'fibre_id', was: lot.fibreId, became: fibre.id },
+  ])
+  await trx.updateTable('lot').set({ against: fibre.against }).where('id', '=', lot.id).execute()
+  await noteLotText(trx, lot.id)
+  const told = { was: { fibre: lot.fibreName, against: lot.against }, became: { fibre: name, against: fibre.against } }
+  await remember(trx, by, { ...placeOf(lot), what: 'put right: the fibre', ...told, words: why })
+  return true
+}
+
 /** Bundles of which the same was put right are told in one line. */
 function historyOf(changed: readonly Changed[]) {
   const alike = new Map<string, Changed & { ns: number[] }>()
@@ -199,7 +215,9 @@ async function withdraw(trx: Trx, by: By, lot: Lot, bundle: Bundle, why: string)
     .execute()
   if (others.length === 0)
     throw new Refusal('conflict', `Bundle ${n} is the last of lot ${lot.id}, and a lot has at least one.`, 'bundles')
-  await write(trx, by, why, [{ of_table: 'bundle', row_id: id, field: 'place', was: place, became: 'withdrawn' }])
+  await writeCorrections(trx, by, why, [
+    { of_table: 'bundle', row_id: id, field: 'place', was: place, became: 'withdrawn' },
+  ])
   const move = { from_place: place, to_place: 'withdrawn', load_id: null, at: by.at, worker_id: by.workerId } as const
   await trx
     .insertInto('move')
@@ -248,40 +266,4 @@ async function closeIfEmpty(trx: Trx, by: By, lot: Lot): Promise<void> {
     .set({ version: lot.version + 1, ...(isEmpty ? { closed_at: by.at } : {}) })
     .where('id', '=', lot.id)
     .execute()
-}
-
-/** One line of what was put right, as its record's page tells it. */
-export type Correction = {
-  field: string
-  was: string | number | null
-  became: string | number | null
-  why: string
-  at: string
-  who: string
-}
-
-/** What was put right of one bundle, oldest first; what was seen and how it was tied with it. */
-export const correctionsOfBundle: (db: Db, bundleId: number) => Promise<Correction[]> = ready((db, bundleId: number) =>
-  db
-    .selectFrom('correction')
-    .innerJoin('worker', 'worker.id', 'correction.worker_id')
-    .select(['field', 'was', 'became', 'why', 'correction.at', 'worker.name as who'])
-    .where('of_table', 'in', ['bundle', 'bundle_arrival'])
-    .where('row_id', '=', bundleId)
-    .orderBy('correction.id'),
-)
-
-const lastWord = ready((db, commissionId: number) =>
-  db
-    .selectFrom('history')
-    .select(sql<number>`what like 'put right%'`.as('isOlder'))
-    .where('commission_id', '=', commissionId)
-    .where(sql<boolean>`(what like 'put right%' or what like 'receipt % issued')`)
-    .orderBy('id', 'desc')
-    .limit(1),
-)
-
-/** Whether something was put right that the newest receipt does not say yet. */
-export async function receiptIsOlder(db: Db, commissionId: number): Promise<boolean> {
-  return (await lastWord(db, commissionId))[0]?.isOlder === 1
 }

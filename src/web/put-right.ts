@@ -3,8 +3,9 @@ import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
 import { CONDITIONS_FOUND, sayCondition, sayHowTied, THICK_ENDS, TIE_KINDS, TIE_PLACES } from '../domain/arrival.js'
 import { BUNDLE_LIMITS, readBundlesLine } from '../domain/bundles-line.js'
+import type { Catalogue } from '../domain/catalogue.js'
 import { type Damp, dampWeightWords, dryOut, whyNotDamp } from '../domain/damp.js'
-import { MOST_BUNDLES } from '../domain/drop-off.js'
+import { asksWhy, MOST_BUNDLES } from '../domain/drop-off.js'
 import { isHere } from '../domain/place.js'
 import type { Written } from '../domain/put-right.js'
 import type { Units } from '../domain/quantity.js'
@@ -12,11 +13,11 @@ import { type Read, read } from '../domain/refusal.js'
 import { lotArrivals } from '../store/arrivals.js'
 import type { Db } from '../store/db.js'
 import { findLot, type Lot } from '../store/lots.js'
-import { putRight as putLotRight } from '../store/put-right.js'
+import { type PutRight, putRight as putLotRight } from '../store/put-right.js'
 import { dryOrDampIn } from './damp-form.js'
 import { readingOf } from './drop-off.js'
-import { type Reading, readDryWeight, readThickness, readTies } from './drop-off-fields.js'
-import { group, optionalText, readIfTyped, text, tick, version } from './kit/fields.js'
+import { findingsFor, type Reading, readDryWeight, readThickness, readTies } from './drop-off-fields.js'
+import { choice, group, optionalText, readIfTyped, text, tick, version } from './kit/fields.js'
 import { atField, check, type FieldError, type Form, Unfit } from './kit/form.js'
 import { formPage, found, idIn } from './kit/post.js'
 
@@ -33,10 +34,13 @@ const rowFields = (units: Units) => ({
   withdrawn: tick,
 })
 
-const rightForm = ({ units }: Reading) =>
+const fibreIn = ({ fibres }: Catalogue) => choice('Fibre', ['', ...fibres.map(({ id }) => id)])
+
+const rightForm = ({ units, catalogue }: Reading) =>
   z.object({
     each: group(rowFields(units)),
     bundles: z.preprocess(typed => (Array.isArray(typed) ? typed : []), z.array(z.object(rowFields(units)))),
+    fibre: group({ id: fibreIn(catalogue), against: optionalText('Why it is taken in all the same', 1000) }),
     line: optionalText('Bundles that were overlooked', 500),
     lineCondition: optionalText('Condition', 500),
     lineHowTied: optionalText('How they are tied', 500),
@@ -123,9 +127,21 @@ function checked(form: Form, reading: Reading): RightForm {
   }
 }
 
-function askedIn(form: Form, lot: Lot, reading: Reading) {
+/** Another fibre than the one that is written; the trade may speak against its dye. */
+function fibreAsked({ fibre }: RightForm, lot: Lot, { catalogue }: Reading): PutRight['fibre'] {
+  if (fibre.id === '' || fibre.id === lot.fibreId) return undefined
+  const speaksAgainst = asksWhy(findingsFor(catalogue, fibre.id, lot.dyeId, lot))
+  if (speaksAgainst && fibre.against === '')
+    throw new Unfit([
+      { field: 'fibre.against', sentence: 'Say why it is dyed so all the same, or ask for another dye first.' },
+    ])
+  return { id: fibre.id, against: speaksAgainst ? fibre.against : '' }
+}
+
+function askedIn(form: Form, lot: Lot, reading: Reading): PutRight {
   const typed = checked(form, reading)
-  const weigh = weighWith(lot, typed.damp, reading)
+  const fibre = fibreAsked(typed, lot, reading)
+  const weigh = weighWith({ ...lot, fibreId: fibre?.id ?? lot.fibreId }, typed.damp, reading)
   const each = rightIn(typed.each, 'each', weigh)
   const withdrawn = typed.bundles.flatMap((row, n) => (row.withdrawn ? [n] : []))
   const here = lot.bundles.filter(({ n, place }) => isHere(place) && !withdrawn.includes(n))
@@ -137,9 +153,9 @@ function askedIn(form: Form, lot: Lot, reading: Reading) {
   const bundles = new Map(ofAll)
   for (const [n, own] of rows) bundles.set(n, { ...bundles.get(n), ...own })
   const overlooked = overlookedIn(typed, lot, reading.units, weigh)
-  if (bundles.size + withdrawn.length + overlooked.length === 0)
+  if (fibre === undefined && bundles.size + withdrawn.length + overlooked.length === 0)
     throw new Unfit([{ field: 'each.ties', sentence: 'Say what was otherwise: nothing is filled in.' }])
-  return { lotId: lot.id, version: typed.version, why: typed.why, bundles, withdrawn, overlooked }
+  return { lotId: lot.id, version: typed.version, why: typed.why, bundles, withdrawn, overlooked, fibre }
 }
 
 /** Each bundle as it stands written, and what is filled in beside it. */
@@ -161,12 +177,17 @@ async function bundlesShown(db: Db, lot: Lot, form: Form) {
 async function showForm(request: FastifyRequest, reply: FastifyReply, form: Form, status: number) {
   const { db } = request.server
   const lot = found(await findLot(db, idIn(request)), 'lot')
+  const { catalogue } = await readingOf(db, request)
+  const findings = findingsFor(catalogue, form.value('fibre.id'), lot.dyeId, lot)
   return reply.page('put-right/lot', {
     title: `Lot ${lot.id}: put right what was written`,
     form,
     status,
     data: {
       lot: { ...lot, bundles: await bundlesShown(db, lot, form) },
+      fibres: catalogue.fibres.map(({ id, name }) => ({ id, name })),
+      findings,
+      asksWhy: asksWhy(findings),
       found: CONDITIONS_FOUND,
       tying: { places: TIE_PLACES, kinds: TIE_KINDS, thickEnds: THICK_ENDS },
     },

@@ -9,6 +9,8 @@ import { lotInto, newLoad } from './forbidden-baths.js'
 const line = (but: Record<string, string>): Another => ({ another: 'correction', but })
 const ofBundle8 = (field: string, was: string, became: string) =>
   line({ of_table: "'bundle'", row_id: '8', field: `'${field}'`, was, became })
+const ofOwner = (commission: string, was: string, became: string) =>
+  line({ of_table: "'commission'", row_id: commission, field: "'client_id'", was, became })
 const tieLine = (kind: string, tied: string, on: string, off: string) =>
   `insert into tie_event (bundle_id, kind, count, tied, ties_on, ties_off, ties_lost, ties_replaced, at, worker_id, words)
     values (8, '${kind}', 1, ${tied}, ${on}, ${off}, 0, 0, '', 1, '')`
@@ -64,7 +66,24 @@ export const putRightByTrigger: Record<string, Case[]> = {
     // Its line says from what to what, and only the newest one counts.
     ["update bundle set condition = '' where id = 9"],
   ],
-  load_lot_for_what_came: [[{ another: 'bundle', but: { lot_id: '6', n: '9' }, like: 'id = 8' }, newLoad, lotInto(6)]],
+  load_lot_for_what_came: [
+    [{ another: 'bundle', but: { lot_id: '6', n: '9' }, like: 'id = 8' }, newLoad, lotInto(6)],
+    ['drop trigger lot_as_written', "update lot set fibre_id = 'flax' where id = 6", newLoad, lotInto(6)],
+  ],
+  correction_of_whole: [
+    [line({ of_table: "'lot'", row_id: '5', field: "'fibre_id'", was: "'red-cedar-inner-bark'", became: "'flax'" })],
+    [ofOwner('4', '(select client_id from commission where id = 4)', '1')],
+  ],
+  correction_shares_bath: [[ofOwner('5', '1', '2')]],
+  correction_photographed: [
+    [
+      { another: 'photograph', but: { withdrawn_at: 'null', withdrawn_by: 'null', withdrawn_why: 'null' } },
+      "update client set photographs = 'no' where id = 2",
+      ofOwner('3', '(select client_id from commission where id = 3)', '2'),
+    ],
+  ],
+  lot_as_written: [["update lot set fibre_id = 'flax' where id = 4"]],
+  commission_as_written: [['update commission set client_id = 2 where id = 3']],
   bundle_withdrawn: [["update bundle set place = 'withdrawn' where id = 8"]],
   bundle_stays_withdrawn: [["update bundle set place = 'arrivals shelf' where id = 15"]],
 }

@@ -47,7 +47,13 @@ const cases = <T>(by: Record<string, T[]>): [string, T][] =>
 const isEvery = (kind: string) =>
   raw.prepare('select name from sqlite_master where type = ?').pluck().all(kind).map(String)
 
-const ACTING = ['bundle_leaves_spot', 'move_leaves_spot', 'tie_event_counts', 'correction_puts_right']
+const ACTING = [
+  'bundle_leaves_spot',
+  'move_leaves_spot',
+  'tie_event_counts',
+  'correction_puts_right',
+  'correction_puts_whole_right',
+]
 
 describe('triggers', () => {
   const messageOf = (trigger: string): string => {
