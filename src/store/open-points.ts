@@ -1,5 +1,6 @@
 import type { OpenPoint } from '../domain/open-point.js'
 import { arrivalPoints } from './arrival-points.js'
+import { conditionPoints } from './condition-checks.js'
 import { countPoints } from './count-questions.js'
 import type { Db } from './db.js'
 import { incidentPoints } from './incidents.js'
@@ -11,6 +12,7 @@ import { wetClothPoints } from './wet-cloths.js'
 /** What each part of the work has to say about one commission. */
 const ASKED: readonly ((db: Db, commissionId: number) => Promise<OpenPoint[]>)[] = [
   arrivalPoints,
+  conditionPoints,
   countPoints,
   incidentPoints,
   openPhotographs,

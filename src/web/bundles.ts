@@ -1,11 +1,17 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
+import { MISSING_WORDS, missingChecks } from '../domain/condition-checks.js'
+import { INCIDENT_WORDS } from '../domain/incident.js'
+import { type OpenPoint, pointsOfLot } from '../domain/open-point.js'
+import { isHere } from '../domain/place.js'
 import { readTagCode, sayTagCode } from '../domain/tag-code.js'
 import { placeOfBundle, tagsOfBundle } from '../store/bundle-page.js'
+import { looksOfLot } from '../store/condition-checks.js'
 import { correctionsOfBundle } from '../store/corrections.js'
 import type { Db } from '../store/db.js'
 import { bundlesBack, movesOfLot } from '../store/lot-page.js'
 import { findLot, withdrawnOfLot } from '../store/lots.js'
+import { openPoints } from '../store/open-points.js'
 import { photographsOfLot } from '../store/photographs.js'
 import { replaceTag } from '../store/replace-tag.js'
 import { spotMovesOfBundle } from '../store/spots.js'
@@ -31,6 +37,7 @@ async function showBundle(request: FastifyRequest, reply: FastifyReply, form: Fo
   const { lot, bundle } = await bundleOf(db, idIn(request))
   const tags = (await tagsOfBundle(db, bundle.id)).map(tag => ({ ...tag, codeWords: sayTagCode(tag.code) }))
   const { bundles, ...ofLot } = lot
+  const looked = (await looksOfLot(db, lot.id)).find(({ id }) => id === bundle.id)
   return reply.page('bundles/show', {
     title: `Bundle ${bundle.n} of lot ${lot.id}`,
     form,
@@ -39,6 +46,14 @@ async function showBundle(request: FastifyRequest, reply: FastifyReply, form: Fo
       bundle,
       lot: { ...ofLot, of: Math.max(bundle.n, ...bundles.map(({ n }) => n)) },
       corrections: await correctionsOfBundle(db, bundle.id),
+      looked: {
+        checks: looked?.checks ?? [],
+        missing: looked ? missingChecks(looked).map(({ after }) => MISSING_WORDS[after]) : [],
+      },
+      kindWords: INCIDENT_WORDS,
+      points: isHere(bundle.place)
+        ? ofBundle(pointsOfLot(await openPoints(db, lot.commissionId), lot.id), bundle.id)
+        : [],
       tags,
       moves: (await movesOfLot(db, lot.id)).filter(({ n }) => n === bundle.n),
       photographs: (await photographsOfLot(db, lot.id)).filter(({ n }) => n === bundle.n),
@@ -47,6 +62,10 @@ async function showBundle(request: FastifyRequest, reply: FastifyReply, form: Fo
     },
   })
 }
+
+/** What is said of this bundle, of its whole lot or of the whole commission. */
+const ofBundle = (points: readonly OpenPoint[], id: number): OpenPoint[] =>
+  points.filter(({ bundleIds }) => bundleIds.length === 0 || bundleIds.includes(id))
 
 /** What became of a tag that has to be replaced. */
 const LOST_TAGS = ['lost', 'torn', 'cannot be read'] as const

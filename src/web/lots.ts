@@ -5,6 +5,7 @@ import { comesNext } from '../domain/lot.js'
 import { pointsOfLot } from '../domain/open-point.js'
 import { isForWeight } from '../domain/put-right.js'
 import { ROUTE_WORDS } from '../domain/recipe.js'
+import { findClient } from '../store/clients.js'
 import { historyOfLot } from '../store/history.js'
 import { incidentsOfLot } from '../store/incidents.js'
 import { loadsOfLot } from '../store/loads-of-lot.js'
@@ -47,6 +48,8 @@ async function showLot(request: FastifyRequest, reply: FastifyReply) {
     title: `Lot ${lot.id}: ${lot.colour}`,
     data: {
       lot,
+      /** On paper, this is enough to hand the lot back with the computer off. */
+      contact: lot.closedAt === null ? ((await findClient(db, lot.clientId))?.contact ?? '') : '',
       routeWords: ROUTE_WORDS[lot.route],
       computed: kept ? computedOf(kept, lot) : null,
       loads,

@@ -1,6 +1,7 @@
 /** What must be held of loss and damage, and of whoever owns it: Spectrum 5.0, Damage and loss; ISO 9001:2015, 8.5.3. */
 import { beforeEach, expect, test } from 'vitest'
 import { takeInLot } from '../a-lot.js'
+import { plainText } from '../hand-back-helper.js'
 import { testApp } from '../helper.js'
 
 let site: Awaited<ReturnType<typeof testApp>>
@@ -34,6 +35,33 @@ test('is written down, told and closed, and the lot shows it for ever', async ()
   expect(lot).toContain('taken as it is')
   expect(lot).toContain('went wrong: strip torn')
   expect(lot).not.toContain('the incident is not closed')
+})
+
+test('its bundle shows it for ever, beside every other look at it, and asks for the one after it', async () => {
+  const page = async (n = 2) => plainText((await site.browser.get(`/bundles/${n}`)).text)
+  expect(await page()).toMatch(/How it looked today 09:00 Wren, when it came : as expected/)
+  expect(await page()).not.toContain('Not looked at yet')
+  const later = (minutes: number) => {
+    site.clock.at = new Date(Date.parse(site.by.at) + minutes * 60_000).toISOString()
+  }
+  later(60)
+  await write(torn)
+  const open = 'Bundle 2 of lot 1 was not looked at since it went wrong'
+  expect(await page()).toContain('it went wrong : A strip tore: It caught on the rail of the line.')
+  expect(await page()).toContain('Not looked at yet since it went wrong.')
+  for (const url of ['/bundles/2', `/lots/${lotId}`, '/commissions/1'])
+    expect((await site.browser.get(url)).text, url).toContain(open)
+  expect(await page(1)).not.toContain('went wrong')
+  later(120)
+  const words = 'a finger wide, dry'
+  const described = { 'described.bundleId': '2', 'described.moment': 'at the pot', 'described.words': words }
+  expect((await site.browser.post(`/lots/${lotId}/descriptions`, described)).status).toBe(303)
+  expect((await site.browser.get(`/lots/${lotId}`)).text).not.toContain(open)
+  await told()
+  await close()
+  expect(await page()).toMatch(/it went wrong : A strip tore.*at the pot : a finger wide, dry/)
+  const { body } = await site.browser.json('/bundles/2')
+  expect(body.looked.checks.map(({ on }: { on: string }) => on)).toEqual(['arrival', 'incident', 'description'])
 })
 
 test('cannot be closed before the client was told: what was typed stands there', async () => {

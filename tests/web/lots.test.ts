@@ -1,4 +1,5 @@
 import { beforeEach, describe, expect, test } from 'vitest'
+import { sayTagCode } from '../../src/domain/tag-code.js'
 import { inOneStep } from '../../src/store/db.js'
 import { beginNextStep, findLoad, layLoad, noteAddition, noteRinse, undoLast } from '../../src/store/loads.js'
 import { findLot } from '../../src/store/lots.js'
@@ -34,6 +35,19 @@ async function carryOn(loadId: number, hour: number): Promise<void> {
 }
 
 describe('the page of a lot', () => {
+  test('on paper is enough to hand it back with the computer off', async () => {
+    const lotId = await takeInLot(site.db, site.by)
+    const text = await page(`/lots/${lotId}`)
+    const codes = site.raw.prepare('select code from tag').pluck().all().map(String)
+    const [came, owner] = [
+      ['3 ties', '150 g dry', 'clean', 'thick end first'],
+      ['Ilse Marram', 'IM', 'the net loft'],
+    ]
+    const asked = ['true black', 'stay undyed', 'Never hang it by the thin ends.', '4 bundles, 12 ties, 600 g dry']
+    for (const words of [...codes.map(sayTagCode), ...came, ...owner, ...asked]) expect(text).toContain(words)
+    expect(codes).toHaveLength(4)
+  })
+
   test('with no recipe, no load and no outcome yet says so, with its wishes on top', async () => {
     const lotId = await takeInLot(site.db, site.by)
     const text = await page(`/lots/${lotId}`)
