@@ -19,6 +19,12 @@ const NOW: Readonly<Record<string, string>> = {
 export const nowWords = (step: Pick<LoadStep, 'key' | 'title'> | null): string =>
   step === null ? 'now on the ready shelf' : (NOW[step.key] ?? `now at ${step.title}`)
 
+/** How a load begins: in its pot, or with a first step elsewhere, for which the pot is kept. */
+export function begunWords(first: Pick<LoadStep, 'title' | 'place'> | undefined, potName: string): string {
+  if (first === undefined || first.place === 'pot') return `put in ${potName}`
+  return `begun: ${first.place === 'soak tub' ? 'soaking' : first.title}, for ${potName}`
+}
+
 /** A step that lacks less than a tenth of its least time is not worth a question: common practice, no source. */
 const NEARLY = 0.9
 /** A second tap on a button that has become the next one: within this, it is asked about. */

@@ -2,6 +2,7 @@
 import type { Insertable } from 'kysely'
 import { type Addition, asksWhyAdded } from '../domain/addition.js'
 import { asksWhy, type LoadStep, nextWords, type Press, standing, takesOut } from '../domain/load.js'
+import { begunWords } from '../domain/load-words.js'
 import type { Water } from '../domain/outcome.js'
 import { Refusal } from '../domain/refusal.js'
 import { refuseOutNotIn, writeCounts } from './counted-out.js'
@@ -153,7 +154,7 @@ export function lineWords(line: LogLine, steps: readonly LoadStep[], potName: st
   if (line.kind === 'added') return `added ${line.typed} of ${line.substanceName}`
   if (line.kind === 'rinsed') return `rinse ran ${line.water}`
   if (line.kind === 'noted') return `noted “${line.words}”`
-  if (line.stepN === 1) return steps[0]?.place === 'pot' ? `put in ${potName}` : `started for ${potName}`
+  if (line.stepN === 1) return begunWords(steps[0], potName)
   const step = steps[(line.stepN ?? 1) - 1]
   return step === undefined ? 'laid on the ready shelf' : `${step.title} begun`
 }

@@ -72,7 +72,7 @@ export async function whyAskIsSettled(db: Db, lotId: number): Promise<string | n
     .limit(1)
     .executeTakeFirst()
   if (!laid) return null
-  return `Bundles of lot ${lotId} were put in ${laid.name} for the colour that was asked, so it stays as it is. Write down how it differs under "what came out".`
+  return `Lot ${lotId} was begun for ${laid.name} with the colour that was asked, so it stays as it is. Write down how it differs under "what came out".`
 }
 
 async function findAsk(db: Db, lotId: number) {

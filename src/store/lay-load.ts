@@ -1,6 +1,7 @@
 /** Putting bundles into a pot: the recipe of their bath, its steps, each lot's share, and the bundles' first move. */
 import { lateAfter } from '../domain/load.js'
 import { bathLPerKg, type WeighOutLine, weighOutLines } from '../domain/load-share.js'
+import { begunWords } from '../domain/load-words.js'
 import { sayLots } from '../domain/lot.js'
 import { fit as howItFits } from '../domain/pots.js'
 import type { Recipe } from '../domain/recipe.js'
@@ -56,7 +57,7 @@ export async function layLoad(trx: Trx, entered: By, asked: LayLoad): Promise<nu
       lotId: lot.id,
       commissionId: lot.commissionId,
       loadId,
-      what: `put in ${pot.name}${others.length === 0 ? '' : `, in one bath with ${sayLots(others)}`}`,
+      what: `${begunWords(bath.steps[0], pot.name)}${others.length === 0 ? '' : `, in one bath with ${sayLots(others)}`}`,
       became: {
         loadId,
         potId,

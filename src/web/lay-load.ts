@@ -148,20 +148,25 @@ function sharedOut(chosen: readonly Bundle[], free: PotRoom[], weight: (grams: n
   }
 }
 
-const oneLoad = (request: FastifyRequest) => {
+/** When it was put in, if that was earlier. */
+const momentIn = (request: FastifyRequest) => {
   const { timeZone } = request.workshop
   const moment = readIfTyped(typed => readMoment(typed, { now: byOf(request).at, timeZone }))
-  return z.object({
+  return moment.transform(at => at ?? undefined)
+}
+const oneLoad = (request: FastifyRequest) =>
+  z.object({
     potId: id('Pot'),
     toldApart: optionalText('How they are told apart', 500),
-    at: moment.transform(at => at ?? undefined),
+    at: momentIn(request),
   })
-}
-const sharedLoads = z.object({
-  loads: z
-    .array(z.object({ potId: id('Pot'), bundles: readBy(list => ({ ok: true, value: numbersIn(list) })) }))
-    .catch([]),
-})
+const sharedLoads = (request: FastifyRequest) =>
+  z.object({
+    loads: z
+      .array(z.object({ potId: id('Pot'), bundles: readBy(list => ({ ok: true, value: numbersIn(list) })) }))
+      .catch([]),
+    sharedAt: momentIn(request),
+  })
 
 /** The bundles of the lot with these numbers; a number that the lot does not have is asked about. */
 async function bundleIdsOf(trx: Trx, lotId: number, ns: number[]): Promise<number[]> {
@@ -190,6 +195,15 @@ async function ticked(trx: Trx, lotId: number, form: Form) {
   return { bundleIds, said: lots.map(one => `Lot ${one.lotId}, bundles ${sayRuns(one.ns)}`).join('; ') }
 }
 
+/** What is refused of the time is said at the field of this form. */
+async function layAt<T>(field: string, laying: Promise<T>): Promise<T> {
+  try {
+    return await laying
+  } catch (fault) {
+    throw fault instanceof Refusal && fault.field === 'at' ? new Refusal(fault.code, fault.message, field) : fault
+  }
+}
+
 export function layLoads(app: FastifyInstance): void {
   app.get('/lots/:id/load', (request, reply) => showLay(request, reply, Form.read(request.query), 200))
   onPost(app, '/lots/:id/load', {
@@ -206,10 +220,10 @@ export function layLoads(app: FastifyInstance): void {
     show: showLay,
     act: async (trx, request, form, by) => {
       const lotId = idIn(request)
-      const { loads } = check(sharedLoads, form)
+      const { loads, sharedAt: at } = check(sharedLoads(request), form)
       if (loads.length === 0) throw new Refusal('wrong', 'Choose a pot for these bundles.', 'potId')
       for (const { potId, bundles } of loads)
-        await layLoad(trx, by, { potId, bundleIds: await bundleIdsOf(trx, lotId, bundles) })
+        await layAt('sharedAt', layLoad(trx, by, { potId, bundleIds: await bundleIdsOf(trx, lotId, bundles), at }))
       return { to: '/', said: `Lot ${lotId} is shared out over ${loads.length} pots.` }
     },
   })

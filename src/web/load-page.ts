@@ -3,6 +3,7 @@ import { ADDING_CARE, additionBounds } from '../domain/addition.js'
 import type { Catalogue, Substance } from '../domain/catalogue.js'
 import { dryWeightOf } from '../domain/job-for-lot.js'
 import { asksWhy, dueAt, mayStandUntil, minutesLate, nextWords, takesOut } from '../domain/load.js'
+import { begunWords } from '../domain/load-words.js'
 import { isForWeight } from '../domain/put-right.js'
 import type { Recipe, Step } from '../domain/recipe.js'
 import { reckon } from '../domain/reckon.js'
@@ -31,6 +32,7 @@ export async function atThePot(db: Db, load: Load, now: string, workshop: Worksh
     /** Bundles to be counted with the next press, lot by lot; none for most loads. */
     toCount: countsNext(load) ? await lotsInBath(db, load) : [],
     plan: planOf(load, recipe),
+    begun: begunWords(load.steps[0], load.potName),
     putRight: putRightSince(load, recipe, catalogue),
     isWeighedOut: isWeighedOut(load.lines),
     weighOut: load.lines.map(line => ({

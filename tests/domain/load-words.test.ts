@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import { asksIfMeant, nowWords } from '../../src/domain/load-words.js'
+import { asksIfMeant, begunWords, nowWords } from '../../src/domain/load-words.js'
 import { STEP_KEYS } from '../../src/domain/recipe.js'
 
 describe('where a load is now', () => {
@@ -9,6 +9,14 @@ describe('where a load is now', () => {
     expect(nowWords({ key: 'dip', title: 'Dip 2' })).toBe('now at Dip 2')
     expect(nowWords(null)).toBe('now on the ready shelf')
   })
+})
+
+test('how a load begins is said by where its first step is', () => {
+  expect(begunWords({ title: 'Soak, and take the ties off', place: 'soak tub' }, 'Pot 1')).toBe(
+    'begun: soaking, for Pot 1',
+  )
+  expect(begunWords({ title: 'Dye', place: 'pot' }, 'Pot 1')).toBe('put in Pot 1')
+  expect(begunWords({ title: 'Rinse', place: 'rinse' }, 'Pot 1')).toBe('begun: Rinse, for Pot 1')
 })
 
 describe('a press is asked about', () => {

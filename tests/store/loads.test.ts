@@ -111,7 +111,7 @@ describe('laying a load', () => {
     expect((await historyOfLot(shed.db, lotId)).map(({ what }) => what)).toEqual([
       'taken in',
       'recipe kept',
-      'put in Pot 1',
+      'begun: soaking, for Pot 1',
     ])
   })
 
@@ -289,7 +289,7 @@ describe('undoing', () => {
   test('the first step takes the load out again and empties the pot', async () => {
     const lotId = await lotReady(shed.db, shed.by())
     const id = await lay(lotId, shed.pots[0])
-    expect(await undo(id, 5)).toBe('started for Pot 1')
+    expect(await undo(id, 5)).toBe('begun: soaking, for Pot 1')
     expect(await loadOf(id)).toMatchObject({ takenOutAt: later(5), doneAt: later(5), potFreeAt: later(5) })
     expect((await bundlesOf(lotId)).every(({ place, loadId }) => place === 'arrivals shelf' && loadId === null)).toBe(
       true,

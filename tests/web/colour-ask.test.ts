@@ -132,7 +132,7 @@ describe('the colour ask', () => {
     const { lotId, loadId } = await lotInPot()
     expect(await page(`/lots/${lotId}`)).not.toContain('Change the colour asked')
     const shown = await site.browser.get(`/lots/${lotId}/colour-ask`)
-    expect(shown.text).toContain('put in Pot 1')
+    expect(shown.text).toContain('was begun for Pot 1')
     expect(shown.text).not.toContain('<form method="post"')
     const refused = await site.browser.post(`/lots/${lotId}/colour-ask`, askFields)
     expect(refused.status).toBe(409)

@@ -72,6 +72,27 @@ describe('putting a lot in a pot', () => {
     expect(await placesOf(lotId)).toEqual(Array(4).fill('arrivals shelf'))
   })
 
+  test('shared out over pots, it may be told later than it happened as well', async () => {
+    const lotId = await lotReady(site.db, site.by, { bundles: 6 })
+    site.clock.at = later(120)
+    const page = await site.browser.get(`/lots/${lotId}/load`)
+    expect(page.text).toContain('Put in as shared out')
+    const [first, second] = (await site.browser.json(`/lots/${lotId}/load`)).body.split.loads
+    const shared = {
+      'loads.0.potId': first.potId,
+      'loads.0.bundles': first.bundleNs.join(),
+      'loads.1.potId': second.potId,
+      'loads.1.bundles': second.bundleNs.join(),
+    }
+    const early = await site.browser.post(`/lots/${lotId}/loads`, { ...shared, sharedAt: '3 h ago' })
+    expect(early.status).toBe(422)
+    expect(early.text).toContain('href="#sharedAt"')
+    expect(early.text).toContain('value="3 h ago"')
+    expect(await placesOf(lotId)).toEqual(Array(6).fill('arrivals shelf'))
+    expect((await site.browser.post(`/lots/${lotId}/loads`, { ...shared, sharedAt: '40 min ago' })).status).toBe(303)
+    for (const id of [1, 2]) expect((await site.browser.json(`/loads/${id}`)).body.load.laidAt).toBe(later(80))
+  })
+
   test('too much is refused, saying by how much, with the ticks still there', async () => {
     const lotId = await lotReady(site.db, site.by)
     const page = await site.browser.post(`/lots/${lotId}/load`, { ...ticks(1, 2, 3), potId: pots[2] })

@@ -110,7 +110,7 @@ describe('the page of a lot', () => {
     const steps = (await findLoad(site.db, loadId))?.steps ?? []
     for (let n = 0; n < steps.findIndex(step => step.place === 'pot'); n += 1) await carryOn(loadId, 10 + n)
     const text = await page(`/lots/${lotId}`)
-    expect(text).toContain('put in Pot 1; bundles 1 to 4; 600 g dry')
+    expect(text).toContain('begun: soaking, for Pot 1; bundles 1 to 4; 600 g dry')
     const [weighed] = (await json(`/lots/${lotId}`)).loads[0].weighedOut
     expect(text).toContain(`<li>${weighed.substanceName}: <strong>`)
   })
