@@ -15,6 +15,8 @@ export type ReceiptFacts = {
   neededBy: string
   /** False: the client asked for no day, and the workshop said this one. */
   dayAsked: boolean
+  /** The days promised last for its lots; null where none could be. */
+  promised: { lotId: number; day: string | null }[]
   arrangement: Settles
   note: string
   takenInAt: string
@@ -123,6 +125,7 @@ function factLines(facts: ReceiptFacts, timeZone: string): Line[] {
     { label: 'Taken in', words: sayDay(dayOf(facts.takenInAt, timeZone)) },
     { label: 'For', words: facts.purpose },
     { label: 'Needed by', words: sayNeededBy(facts) },
+    ...promisedLines(facts),
     { label: 'Settlement', words: facts.arrangement },
     { label: 'Agreed', words: agreed === null ? 'not yet: no work begins before' : sayAgreed(agreed) },
     { label: 'Wishes', words: sayWishes(facts) },
@@ -133,6 +136,16 @@ function factLines(facts: ReceiptFacts, timeZone: string): Line[] {
     { label: 'Offcuts and lost ties', words: facts.offcuts },
     ...(facts.note === '' ? [] : [{ label: 'Note', words: facts.note }]),
   ]
+}
+
+/** Nothing where every promise is the day that it is needed by. */
+function promisedLines({ promised, neededBy }: ReceiptFacts): Line[] {
+  const other = promised.filter(({ day }) => day !== neededBy)
+  if (other.length === 0) return []
+  const say = (day: string | null) => (day === null ? 'no day' : sayDay(day))
+  const [first] = other
+  if (promised.every(({ day }) => day === first?.day)) return [{ label: 'Promised', words: say(first?.day ?? null) }]
+  return [{ label: 'Promised', words: promised.map(({ lotId, day }) => `lot ${lotId}: ${say(day)}`).join('; ') }]
 }
 
 const sayNeededBy = ({ neededBy, dayAsked }: ReceiptFacts): string =>

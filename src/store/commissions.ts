@@ -1,11 +1,14 @@
 import { type RawBuilder, sql } from 'kysely'
 import type { Photographs, Settles } from '../domain/client.js'
+import { dayOf } from '../domain/day.js'
 import { Refusal } from '../domain/refusal.js'
 import type { By, Db, Trx } from './db.js'
 import { difference, remember } from './history.js'
+import { lastPromises, notePromise } from './promises.js'
 import { ready } from './ready.js'
 import { noteLotText } from './search.js'
 import { allWishes } from './timed-wishes.js'
+import { findWorkshop } from './workshop.js'
 
 export type CommissionLine = {
   id: number
@@ -154,10 +157,21 @@ export async function changeCommission(trx: Trx, by: By, id: number, version: nu
     .where('id', '=', id)
     .execute()
   const lots = await trx.selectFrom('lot').select('id').where('commission_id', '=', id).execute()
+  const { neededBy } = changed.became
   for (const lot of lots) {
     await remember(trx, by, { commissionId: id, lotId: lot.id, what: CHANGED, ...changed })
+    if (neededBy !== undefined) await movePromise(trx, by, lot.id, neededBy)
     await noteLotText(trx, lot.id)
   }
+}
+
+/** Whoever says another day counts on that one from now on, whatever was promised before. */
+async function movePromise(trx: Trx, by: By, lotId: number, day: string): Promise<void> {
+  const last = (await lastPromises(trx, [lotId])).get(lotId)
+  if (last === undefined || last.day === day) return
+  const { timeZone = 'UTC' } = (await findWorkshop(trx)) ?? {}
+  const told = { toldOn: dayOf(by.at, timeZone), how: 'with another needed-by day', words: '' }
+  await notePromise(trx, by, { lotId, day, earliest: last.earliest, ...told })
 }
 
 export type CommissionChange = { at: string; who: string; was: Partial<Asked>; became: Partial<Asked> }

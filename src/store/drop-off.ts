@@ -249,8 +249,16 @@ async function writeCame(trx: Trx, by: By, commissionId: number, clientId: numbe
   await writeAgreement(trx, by, commissionId, came.agreed ?? readBack)
 }
 
-/** Takes a drop-off in: client if new, commission, lots, bundles on the arrivals shelf. Answers the commission's number. */
-export async function takeIn(trx: Trx, by: By, dropOff: DropOff): Promise<number> {
+/**
+ * Takes a drop-off in: client if new, commission, lots, bundles on the arrivals shelf. Answers the commission's number.
+ * `promise` writes down what is said of the day, so that it stands on the receipt.
+ */
+export async function takeIn(
+  trx: Trx,
+  by: By,
+  dropOff: DropOff,
+  promise: (commissionId: number) => Promise<void> = async () => undefined,
+): Promise<number> {
   if (dropOff.lots.length === 0) throw new Refusal('wrong', 'A drop-off needs at least one lot.')
   const clientId = await clientIn(trx, by, dropOff.client)
   const { id } = await trx
@@ -271,6 +279,7 @@ export async function takeIn(trx: Trx, by: By, dropOff: DropOff): Promise<number
   await checkSums(trx, id, dropOff.lots)
   await writeCame(trx, by, id, clientId, dropOff.came)
   await tagBundles(trx, by, id)
+  await promise(id)
   await issueReceipt(trx, by, id)
   return id
 }

@@ -14,6 +14,8 @@ export type OpenLot = {
   wishes: string
   purpose: string
   neededBy: string
+  /** The day that its client counts on: what was promised last, or by when it is needed. */
+  countedOn: string
   fibreId: string
   fibreName: string
   colour: string
@@ -31,6 +33,9 @@ export type LotInLoad = OpenLot & {
   bundlesOfLot: number
 }
 
+const countedOn = () =>
+  sql<string>`coalesce((select day from day_promise where lot_id = lot.id order by id desc limit 1), commission.needed_by)`
+
 /** Lots with whose they are, to be asked for more. */
 export const namedLots = (db: Db) =>
   db
@@ -47,6 +52,7 @@ export const namedLots = (db: Db) =>
       allWishes().as('wishes'),
       'commission.purpose',
       'commission.needed_by as neededBy',
+      countedOn().as('countedOn'),
       'fibre.id as fibreId',
       'fibre.name as fibreName',
       'lot.colour',
@@ -80,7 +86,7 @@ export async function lotsInLoads(db: Db, loadIds: readonly number[]): Promise<M
 
 /** Several lots as one line names them: their clients together, the day of the most pressing. */
 export function asOne<L extends OpenLot>(lots: readonly L[]): L {
-  const [first] = [...lots].sort((one, other) => (one.neededBy < other.neededBy ? -1 : 1))
+  const [first] = [...lots].sort((one, other) => (one.countedOn < other.countedOn ? -1 : 1))
   if (first === undefined) throw new Error('a load without a lot')
   const all = (of: (lot: L) => string, between: string) => [...new Set(lots.map(of).filter(Boolean))].join(between)
   return {

@@ -252,7 +252,7 @@ function planLoad(site: Site, { id, name, lots, recipe, steps, share, releasedAt
     id,
     name: `${name}, ${lot.colour}`,
     releaseMin: minuteAt(releasedAt),
-    neededByMin: endOfDay(lot.neededBy, workshop.timeZone),
+    neededByMin: endOfDay(lot.countedOn, workshop.timeZone),
     steps: planStepsOf(timed, step => learnt(step, lot.fibreId, recipe.job.route)),
     potIds: null,
     // Less than a mL over is no more than the last digit of an ounce.
@@ -275,6 +275,7 @@ const lotWords = (lot: OpenLot): OpenLot => ({
   wishes: lot.wishes,
   purpose: lot.purpose,
   neededBy: lot.neededBy,
+  countedOn: lot.countedOn,
   fibreId: lot.fibreId,
   fibreName: lot.fibreName,
   colour: lot.colour,

@@ -11,6 +11,7 @@ import type { By, Db, Trx } from './db.js'
 import { remember } from './history.js'
 import { keptApart } from './keep-apart.js'
 import { lotsOfCommission } from './lots.js'
+import { promisesOfCommission } from './promises.js'
 import { ready } from './ready.js'
 import { newGrain } from './receipt-seal.js'
 import { returnablesOf } from './returnables.js'
@@ -106,6 +107,7 @@ async function factsOf(db: Db, commissionId: number, workshopName: string): Prom
     purpose: commission.purpose,
     neededBy: commission.neededBy,
     dayAsked: commission.dayAsked,
+    promised: await promisedFor(db, commissionId),
     arrangement: commission.arrangement,
     note: commission.note,
     takenInAt: commission.takenInAt,
@@ -122,6 +124,11 @@ async function factsOf(db: Db, commissionId: number, workshopName: string): Prom
     cameAlong: await returnablesOf(db, commissionId),
     lots: await lotFacts(db, commissionId),
   }
+}
+
+async function promisedFor(db: Db, commissionId: number): Promise<ReceiptFacts['promised']> {
+  const last = new Map((await promisesOfCommission(db, commissionId)).map(({ lotId, day }) => [lotId, day]))
+  return [...last].map(([lotId, day]) => ({ lotId, day }))
 }
 
 async function lotFacts(db: Db, commissionId: number): Promise<ReceiptFacts['lots']> {

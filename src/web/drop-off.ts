@@ -159,8 +159,9 @@ const taking: Post = {
     const missing = withoutReason(checked)
     if (missing.length > 0) throw new Unfit(missing)
     const { bundles } = totalsOf(checked.dropOff.lots.flatMap(lot => lot.bundles))
-    const id = await takeIn(trx, by, checked.dropOff)
-    await promiseDay(trx, by, { commissionId: id, form, timeZone: request.workshop.timeZone })
+    const id = await takeIn(trx, by, checked.dropOff, commissionId =>
+      promiseDay(trx, by, { commissionId, form, timeZone: request.workshop.timeZone }),
+    )
     return { to: `/commissions/${id}`, said: `Taken in: ${bundles === 1 ? '1 bundle' : `${bundles} bundles`}.` }
   },
 }

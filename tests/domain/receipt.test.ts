@@ -21,6 +21,7 @@ const facts: ReceiptFacts = {
   purpose: 'guild class',
   neededBy: '2026-03-20',
   dayAsked: true,
+  promised: [],
   arrangement: 'trade',
   note: '',
   // Half past midnight in Lisbon in summer is still the day before in UTC.
@@ -88,6 +89,21 @@ describe('a receipt', () => {
     expect(wordsOf('Needed by', composeReceipt({ ...facts, dayAsked: false }, metric))).toBe(
       'no day; by Fri 20 Mar 2026 it goes back, or we talk about it again',
     )
+  })
+
+  test.each([
+    [[{ lotId: 7, day: '2026-03-20' }], undefined],
+    [[{ lotId: 7, day: '2026-03-24' }], 'Tue 24 Mar 2026'],
+    [[{ lotId: 7, day: null }], 'no day'],
+    [
+      [
+        { lotId: 7, day: '2026-03-20' },
+        { lotId: 8, day: '2026-03-24' },
+      ],
+      'lot 7: Fri 20 Mar 2026; lot 8: Tue 24 Mar 2026',
+    ],
+  ])('says what was promised where that is another day than it is needed by: %j', (promised, words) => {
+    expect(wordsOf('Promised', composeReceipt({ ...facts, promised }, metric))).toBe(words)
   })
 
   test('goes by the calendar of the workshop', () => {

@@ -52,6 +52,15 @@ test('a day that cannot be kept is said before it is accepted, and asks for one 
   ).toEqual([])
   expect((await send({ neededBy: 'tomorrow', promise: 'earliest' }, 'take-in')).status).toBe(303)
   expect(rows("select id from day_promise where day > '2026-03-03' and day = earliest")).toHaveLength(1)
+  // The receipt that the client takes along says so, and a further one says another day.
+  const receipt = async () => (await site.browser.json('/commissions/1/receipt')).body
+  const { issued } = await receipt()
+  const promise = issued.receipt.facts.find(({ label }: { label: string }) => label === 'Promised')
+  expect(promise.words).toMatch(/^\w+ \d+ Mar 2026$/)
+  site.raw.exec(
+    "insert into day_promise select null, 1, null, null, 'by phone', '2026-03-02', 'she waits', at, worker_id from day_promise",
+  )
+  expect((await receipt()).changed).toEqual([`promised: no day (was: ${promise.words})`])
 })
 
 test('where no day is asked for, the workshop says one, and no press is added', async () => {
@@ -90,6 +99,24 @@ test('how many weeks that are is a setting, and what the plan cannot keep by the
   expect((await send({ neededBy: '' }, 'take-in')).status).toBe(303)
   expect(rows('select needed_by from commission')).toEqual([{ needed_by: '2026-03-09' }])
   expect(rows("select id from day_promise where day > '2026-03-20' and words = 'no day was asked for'")).toHaveLength(1)
+})
+
+test('the plan goes by the day that was promised, and another needed-by day takes its place', async () => {
+  expect((await send({ neededBy: 'tomorrow', promise: 'earliest' }, 'take-in')).status).toBe(303)
+  const planned = async () => (await site.browser.json('/plan')).body
+  const day = String(site.raw.prepare('select day from day_promise').pluck().get())
+  expect((await planned()).late).toEqual([])
+  expect((await planned()).loads[0].load).toMatchObject({ neededBy: '2026-03-03', countedOn: day })
+  const edit = { purpose: 'guild class', arrangement: 'trade', note: '' }
+  await site.browser.post('/commissions/1/edit', { ...edit, neededBy: '2 Mar', version: 1 })
+  expect(rows('select day, how from day_promise order by id').at(-1)).toEqual({
+    day: '2026-03-02',
+    how: 'with another needed-by day',
+  })
+  const { late, toTell } = await planned()
+  expect([late.length, toTell]).toEqual([1, 1])
+  await site.browser.post('/commissions/1/edit', { ...edit, neededBy: '1 Apr', version: 2 })
+  expect((await planned()).toTell).toBe(0)
 })
 
 test('it may be taken in without any day', async () => {
