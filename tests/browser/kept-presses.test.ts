@@ -95,6 +95,7 @@ describe('what is refused when it is sent later', () => {
     await add(page, '900 mL')
     await waits(page, 'Waiting to be sent (1)')
     await press(page, 'Lower into Pot 1: Dye')
+    pot.site.clock.at = '2026-03-02T10:20:00.000Z'
     await page.context().setOffline(false)
     await waits(page, 'Not done (1)')
     await press(page, 'Send it again')
@@ -107,7 +108,10 @@ describe('what is refused when it is sent later', () => {
     await page.getByLabel('Why it went in all the same').fill('a very deep black was wanted')
     await press(page, 'Write the addition down')
     await board(page).waitFor({ state: 'hidden' })
-    expect(told(await pot.log())).toEqual(['step 1', 'added 900 mL', 'step 2'])
+    const lines = await pot.log()
+    expect(told(lines)).toEqual(['step 1', 'added 900 mL', 'step 2'])
+    // It went in when it was first pressed, at ten by the server's clock.
+    for (const { at } of lines.slice(1)) expect(at < '2026-03-02T10:05:00.000Z', at).toBe(true)
   })
 
   test('because of a note from another phone, is pressed again on how it stands now', async () => {

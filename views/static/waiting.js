@@ -56,7 +56,10 @@
     // Those that wait in front of this one will have counted the version up.
     const ahead = before.filter(press => COUNTED.has(press.kind)).length
     if (typed.has('version')) typed.set('version', String(Number(typed.get('version')) + ahead))
-    const at = new Date(serverNow()).toISOString()
+    // What is written down happened when it was first pressed; a step begins with the press that begins it.
+    const again = presses[placeOf(presses)]
+    const isSame = again?.kind === kind && kind !== 'step' && kind !== 'undo'
+    const at = isSame ? again.at : new Date(serverNow()).toISOString()
     const said = says.split(' ').map(name => saidBy(form, typed, name))
     return {
       key: typed.get('key'),
