@@ -75,8 +75,8 @@ async function showLay(request: FastifyRequest, reply: FastifyReply, form: Form,
   const kept = await keptRecipe(db, lot.id)
   const bundles = withTicks(lot, tickedIn(form, lot))
   const others: Lot[] = []
-  for (const { lotId, ns } of othersIn(form)) {
-    const other = found(lotId === lot.id ? undefined : await findLot(db, lotId), 'lot')
+  for (const { lotId, ns } of othersIn(form).filter(one => one.lotId !== lot.id)) {
+    const other = found(await findLot(db, lotId), 'lot')
     others.push({ ...other, bundles: withTicks(other, ns ?? allThatWait(other)) })
   }
   const all = [...bundles, ...others.flatMap(other => other.bundles as TickedBundle[])]
@@ -183,6 +183,8 @@ async function ticked(trx: Trx, lotId: number, form: Form) {
     { lotId, ns: ticksIn(form, TICK) },
     ...othersIn(form).map(({ ns, ...one }) => ({ ...one, ns: ns ?? [] })),
   ]
+  const twice = lots.find(({ lotId }, at) => lots.findIndex(one => one.lotId === lotId) < at)
+  if (twice) throw new Refusal('wrong', `Lot ${twice.lotId} is named twice: different lots share a bath.`)
   const bundleIds: number[] = []
   for (const one of lots) {
     const ids = await bundleIdsOf(trx, one.lotId, one.ns)

@@ -21,10 +21,12 @@ export type Row = {
 export type BundleBrought = { ties: number; grams: number }
 
 export type Action =
-  | { does: 'take in'; purpose: string; lots: BundleBrought[][] }
+  | { does: 'take in'; clientId: number; purpose: string; lots: BundleBrought[][] }
   | { does: 'keep a recipe'; lotId: number }
   | { does: 'put in pots'; lotId: number; shares: { potId: number; ns: number[] }[] }
-  | { does: 'next step'; loadId: number; version: number; why: string }
+  | { does: 'share a bath'; potId: number; lots: { lotId: number; ns: number[] }[]; toldApart: string }
+  /** `out`: bundles counted out of each lot of a shared bath, in the order of the lots. */
+  | { does: 'next step'; loadId: number; version: number; why: string; out: { lotId: number; bundles: number }[] }
   | { does: 'undo'; loadId: number; version: number }
   | { does: 'rinse'; loadId: number; water: Water }
   | { does: 'add'; loadId: number; substanceId: string }
@@ -72,8 +74,11 @@ export type Answer = { done: true; leadsTo: string } | { done: false }
 export const POTS = [1, 2, 3, 4, 99] as const
 export const FITTING: readonly number[] = [1, 2]
 
-/** Whose everything is. */
-export const CLIENT = 'Ilse Marram'
+/** Whose everything is, by the number of the client: the fibre of the last shares no bath with that of the others. */
+export const CLIENTS: Readonly<Record<number, string>> = { 1: 'Ilse Marram', 2: 'Joss Fell', 3: 'Pia Sedge' }
+export const SHARING: readonly number[] = [1, 2]
+/** The one who fetches it, most times. */
+export const OWNER = 'the owner'
 
 /** There is no such lot, load or commission. */
 export const NOWHERE = 999

@@ -3,7 +3,7 @@ import fc from 'fast-check'
 import { CONDITIONS_BACK, type ConditionBack } from '../../src/domain/bundle-check.js'
 import { WATERS } from '../../src/domain/outcome.js'
 import { TIE_SAYINGS } from '../../src/domain/tie-board.js'
-import { type BundleBrought, POTS } from './actions.js'
+import { type BundleBrought, OWNER, POTS } from './actions.js'
 
 /** Mostly the first, now and then one of the others. */
 const mostly = <T>(usual: T, ...seldom: T[]) =>
@@ -63,8 +63,10 @@ const intent = <D extends string, S extends object>(does: D, more: { [F in keyof
   fc.record({ does: fc.constant(does), ...more }) as unknown as fc.Arbitrary<{ does: D } & S>
 
 const takeIn = intent('take in', {
+  clientId: fc.constantFrom(1, 1, 2, 2, 3),
   lots: fc.oneof({ weight: 8, arbitrary: lotsBrought }, { weight: 1, arbitrary: fc.constant<BundleBrought[][]>([[]]) }),
 })
+type Counted = 'as went in' | 'one short' | 'one too many' | 'none'
 const keep = intent('keep a recipe', { lot: which })
 const putIn = intent('put in pots', {
   lot: which,
@@ -72,7 +74,20 @@ const putIn = intent('put in pots', {
   bundles: fc.constantFrom('all that wait', 'all that wait', 'the first that waits', 'all', 'a stranger', 'none'),
   into: fc.constantFrom('one', 'one', 'two', 'two that overlap'),
 })
-const nextStep = intent('next step', { load: which, behind, why: mostly('so asked', '', ' '), presses: fc.nat(5) })
+const shareABath = intent('share a bath', {
+  lot: which,
+  other: which,
+  pot: fc.record({ at: fc.nat(POTS.length - 1), isWild: mostly(false, true) }),
+  bundles: fc.constantFrom('all that wait', 'all that wait', 'the first that waits', 'none'),
+  toldApart: mostly('a red knot', '', ' - '),
+})
+const nextStep = intent('next step', {
+  load: which,
+  behind,
+  why: mostly('so asked', '', ' '),
+  out: mostly<Counted>('as went in', 'one short', 'one too many', 'none'),
+  presses: fc.nat(5),
+})
 const undo = intent('undo', { load: which, behind, presses: fc.nat(2) })
 const rinse = intent('rinse', { load: which, water: fc.constantFrom(...WATERS) })
 const add = intent('add', { load: which, substanceId: mostly('all-purpose-bottled', 'no-such-dye') })
@@ -83,7 +98,7 @@ const handBack = intent('hand back', {
   behind,
   rows,
   lots: fc.constantFrom('ready', 'ready', 'all', 'first', 'none'),
-  toWhom: mostly('Ilse Marram', 'Marta', ''),
+  toWhom: mostly<string>(OWNER, 'Marta', ''),
   authority: mostly('', 'Ilse rang'),
   restWords: fc.constantFrom('until the class is over', 'until the class is over', '', ' - '),
   scanned: mostly<'none' | 'all' | 'first'>('none', 'all', 'first'),
@@ -109,6 +124,7 @@ export const anyIntent = fc.oneof(
   { weight: 2, arbitrary: takeIn },
   { weight: 3, arbitrary: keep },
   { weight: 5, arbitrary: putIn },
+  { weight: 3, arbitrary: shareABath },
   { weight: 7, arbitrary: nextStep },
   { weight: 3, arbitrary: undo },
   { weight: 2, arbitrary: rinse },

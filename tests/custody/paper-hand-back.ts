@@ -1,5 +1,5 @@
 /** The hand-back on paper: what may go, and what is only saved for later. */
-import { type ActionTo, CLIENT, type Row, saysSomething } from './actions.js'
+import { type ActionTo, CLIENTS, type Row, saysSomething } from './actions.js'
 import {
   bundlesOf,
   type Checked,
@@ -79,8 +79,9 @@ const contradicts = (paper: Paper, { rows, scanned, lotIds }: ActionTo<'hand bac
     )
     .some(({ stays, found, bundleId }) => stays && (!found || scanned.includes(bundleId)))
 
-const mayReceive = ({ toWhom, authority }: ActionTo<'hand back'>): boolean =>
-  toWhom === CLIENT || (toWhom.trim() !== '' && saysSomething(authority))
+const mayReceive = (paper: Paper, { commissionId, toWhom, authority }: ActionTo<'hand back'>): boolean =>
+  toWhom === CLIENTS[lotsOf(paper, commissionId)[0]?.clientId ?? 0] ||
+  (toWhom.trim() !== '' && saysSomething(authority))
 
 export function handBack(paper: Paper, action: ActionTo<'hand back'>): boolean {
   const { commissionId, version, lotIds, restWords, scanned } = action
@@ -90,7 +91,7 @@ export function handBack(paper: Paper, action: ActionTo<'hand back'>): boolean {
   const known = scanned.map(id => paper.bundles.find(bundle => bundle.id === id))
   if (known.some(bundle => !bundle || !isHere(bundle) || !lotIds.includes(bundle.lotId))) return false
   const going = lots.map(lot => ({ lot, leaving: leavingOf(paper, lot.id, action) }))
-  if (contradicts(paper, action) || !mayReceive(action) || going.some(({ leaving }) => leaving.length === 0))
+  if (contradicts(paper, action) || !mayReceive(paper, action) || going.some(({ leaving }) => leaving.length === 0))
     return false
   if (!going.flatMap(({ leaving }) => leaving).every(({ bundle, check }) => mayGo(bundle, check))) return false
   const hasRest = ({ lot, leaving }: (typeof going)[number]) =>

@@ -1,7 +1,7 @@
 /** Taking in, putting in pots and carrying on, on paper. Each answers whether it is allowed, and then has done it. */
 import type { Database } from 'better-sqlite3'
 import type { Place } from '../../src/domain/place.js'
-import { type ActionTo, FITTING } from './actions.js'
+import { type ActionTo, FITTING, SHARING, saysSomething } from './actions.js'
 import {
   bundlesOf,
   gramsOf,
@@ -14,10 +14,11 @@ import {
   type Paper,
   type PaperBundle,
   type PaperLoad,
+  takesOut,
 } from './paper.js'
 
 /** `raw` only tells the numbers that the program gave to what it took in. */
-export function takeIn(paper: Paper, { purpose, lots }: ActionTo<'take in'>, raw: Database): boolean {
+export function takeIn(paper: Paper, { clientId, purpose, lots }: ActionTo<'take in'>, raw: Database): boolean {
   const isWhole = lots.every(bundles => bundles.length > 0 && bundles.every(({ grams }) => grams > 0))
   if (lots.length === 0 || !isWhole) return false
   const numbers = raw
@@ -29,7 +30,7 @@ export function takeIn(paper: Paper, { purpose, lots }: ActionTo<'take in'>, raw
   for (const bundles of lots) {
     for (const [at, { ties, grams }] of bundles.entries()) {
       const { id = 0, lotId = 0, commissionId = 0 } = numbers.shift() ?? {}
-      if (at === 0) paper.lots.push({ id: lotId, commissionId, recipeGrams: null, isClosed: false, version: 1 })
+      if (at === 0) paper.lots.push({ id: lotId, commissionId, clientId, recipeGrams: null, isClosed: false, version: 1 })
       const as = { tiesIn: ties, on: ties, off: 0, lost: 0, anew: 0, isOnBoard: false, grams }
       paper.bundles.push({ id, lotId, n: at + 1, ...as, place: 'arrivals shelf', loadId: null })
     }
@@ -44,24 +45,44 @@ export function keepRecipe(paper: Paper, { lotId }: ActionTo<'keep a recipe'>): 
   return true
 }
 
+/** A recipe was kept for what stands written of the lot now. */
+const hasRecipe = (paper: Paper, lotId: number): boolean => lotOf(paper, lotId)?.recipeGrams === gramsOf(paper, lotId)
+
 export function putInPots(paper: Paper, { lotId, shares }: ActionTo<'put in pots'>, raw: Database): boolean {
-  const recipeGrams = lotOf(paper, lotId)?.recipeGrams ?? null
-  if (recipeGrams === null || recipeGrams !== gramsOf(paper, lotId) || shares.length === 0) return false
+  if (!hasRecipe(paper, lotId) || shares.length === 0) return false
   return shares.every(({ potId, ns }) => {
     const chosen = bundlesOf(paper, lotId).filter(({ n }) => ns.includes(n))
     const areThere = chosen.length > 0 && chosen.length === new Set(ns).size && chosen.every(isWaiting)
     if (!areThere || !FITTING.includes(potId) || holderOf(paper, potId)) return false
-    const load = readLoad(raw, lotId, potId, chosen)
+    const load = readLoad(raw, [lotId], potId, chosen)
     paper.loads.push(load)
     settle(paper, load)
     return true
   })
 }
 
+/** Different lots, each with a recipe and bundles that wait, told apart, and of owners who let them. */
+export function shareABath(paper: Paper, action: ActionTo<'share a bath'>, raw: Database): boolean {
+  const { potId, lots, toldApart } = action
+  const owners = lots.map(({ lotId }) => lotOf(paper, lotId)?.clientId ?? 0)
+  if (new Set(lots.map(({ lotId }) => lotId)).size < 2 || !lots.every(({ lotId }) => hasRecipe(paper, lotId)))
+    return false
+  if (new Set(owners).size > 1 && !owners.every(owner => SHARING.includes(owner))) return false
+  const chosen = lots.map(({ lotId, ns }) => bundlesOf(paper, lotId).filter(({ n }) => ns.includes(n)))
+  if (!saysSomething(toldApart) || !chosen.every(bundles => bundles.length > 0 && bundles.every(isWaiting)))
+    return false
+  if (!FITTING.includes(potId) || holderOf(paper, potId)) return false
+  const lotIds = lots.map(({ lotId }) => lotId).sort((one, other) => one - other)
+  const load = readLoad(raw, lotIds, potId, chosen.flat())
+  paper.loads.push(load)
+  settle(paper, load)
+  return true
+}
+
 const SOAK = { place: 'soak tub' as const, tiesComeOff: true }
 
 /** The number that the program gave the load, and the steps of its recipe; a bare soak when it made none. */
-function readLoad(raw: Database, lotId: number, potId: number, chosen: PaperBundle[]): PaperLoad {
+function readLoad(raw: Database, lotIds: number[], potId: number, chosen: PaperBundle[]): PaperLoad {
   const id = raw
     .prepare('select max(load.id) from load join load_bundle on load_id = load.id where pot_id = ? and bundle_id = ?')
     .pluck()
@@ -73,7 +94,7 @@ function readLoad(raw: Database, lotId: number, potId: number, chosen: PaperBund
     .all(id)
   return {
     id: Number(id),
-    lotId,
+    lotIds,
     potId,
     came: chosen.map(bundle => ({ bundleId: bundle.id, from: bundle.place })),
     steps: steps.length > 0 ? steps.map(({ place, off }) => ({ place, tiesComeOff: off === 1 })) : [SOAK],
@@ -101,7 +122,7 @@ function settle(paper: Paper, load: PaperLoad): void {
 /** The load, where something may still be written down about it. */
 function openLoad(paper: Paper, loadId: number, version?: number): PaperLoad | undefined {
   const load = paper.loads.find(({ id }) => id === loadId)
-  if (!load || isTakenOut(load) || lotOf(paper, load.lotId)?.isClosed) return undefined
+  if (!load || isTakenOut(load) || load.lotIds.some(id => lotOf(paper, id)?.isClosed)) return undefined
   return version === undefined || version === load.version ? load : undefined
 }
 
@@ -121,9 +142,18 @@ export function asksWhy({ lines, steps, begun }: PaperLoad): boolean {
   return isLastRinse && (water === 'dark' || water === 'coloured')
 }
 
-export function nextStep(paper: Paper, { loadId, version, why }: ActionTo<'next step'>): boolean {
+/** Out of a shared bath come as many bundles of each lot as went in. */
+export const isOutAsIn = (paper: Paper, load: PaperLoad, out: ActionTo<'next step'>['out']): boolean =>
+  load.lotIds.length < 2 ||
+  !takesOut(load) ||
+  load.lotIds.every(lotId => {
+    const went = load.came.filter(({ bundleId }) => bundlesOf(paper, lotId).some(({ id }) => id === bundleId))
+    return out.find(one => one.lotId === lotId)?.bundles === went.length
+  })
+
+export function nextStep(paper: Paper, { loadId, version, why, out }: ActionTo<'next step'>): boolean {
   const load = openLoad(paper, loadId, version)
-  if (!load || isDone(load) || (asksWhy(load) && why.trim() === '')) return false
+  if (!load || isDone(load) || (asksWhy(load) && why.trim() === '') || !isOutAsIn(paper, load, out)) return false
   load.begun += 1
   settle(paper, load)
   return write(paper, loadId, 'step')

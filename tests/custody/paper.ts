@@ -22,7 +22,7 @@ export type PaperBundle = {
 
 export type PaperLoad = {
   id: number
-  lotId: number
+  lotIds: number[]
   potId: number
   /** Its bundles as they were when they were laid in. */
   came: { bundleId: number; from: Place }[]
@@ -38,6 +38,7 @@ export type PaperLoad = {
 export type PaperLot = {
   id: number
   commissionId: number
+  clientId: number
   recipeGrams: number | null
   isClosed: boolean
   version: number
@@ -93,6 +94,10 @@ export const lotsOf = (paper: Paper, commissionId: number) =>
   paper.lots.filter(lot => lot.commissionId === commissionId)
 export const checklistVersion = (paper: Paper, commissionId: number): number =>
   paper.checklistVersions.get(commissionId) ?? 0
+
+/** Whether the next press takes the bundles out of the pot for good, or out of the load. */
+export const takesOut = (load: PaperLoad): boolean =>
+  load.begun >= load.steps.length || (holdsPot(load) && !holdsPot(load, load.begun + 1))
 
 /** A load keeps its pot from the soak until it is lifted out and no later step goes in again. */
 export function holdsPot({ begun, steps }: PaperLoad, presses = begun): boolean {

@@ -1,5 +1,5 @@
 /** From what is tried to the press itself, as things stand on paper when the page is opened. */
-import { type Action, FITTING, NOWHERE, POTS, type Row } from './actions.js'
+import { type Action, CLIENTS, FITTING, NOWHERE, OWNER, POTS, type Row } from './actions.js'
 import type { Intent, RowTried, Which } from './intents.js'
 import {
   bundlesOf,
@@ -29,13 +29,15 @@ export const pressesOf = (intent: Intent): number => ('presses' in intent ? inte
 export function resolve(paper: Paper, intent: Intent, serial: number): Action {
   switch (intent.does) {
     case 'take in':
-      return { does: 'take in', purpose: `class ${serial}`, lots: intent.lots }
+      return { does: 'take in', clientId: intent.clientId, purpose: `class ${serial}`, lots: intent.lots }
     case 'keep a recipe': {
       const without = paper.lots.filter(({ id, recipeGrams }) => recipeGrams !== gramsOf(paper, id)).map(({ id }) => id)
       return { does: 'keep a recipe', lotId: choose(idsOf(paper.lots), without, intent.lot) }
     }
     case 'put in pots':
       return putInPots(paper, intent)
+    case 'share a bath':
+      return shareABath(paper, intent)
     case 'save the checklist':
     case 'hand back':
       return checklist(paper, intent)
@@ -77,11 +79,14 @@ function putRight(paper: Paper, intent: Extract<Intent, { does: 'put right' }>):
   }
 }
 
-function putInPots(paper: Paper, intent: Extract<Intent, { does: 'put in pots' }>): Action {
-  const { lots } = paper
-  const waits = lots.filter(
+const lotsThatWait = (paper: Paper): Paper['lots'] =>
+  paper.lots.filter(
     ({ id, recipeGrams }) => recipeGrams === gramsOf(paper, id) && bundlesOf(paper, id).some(isWaiting),
   )
+
+function putInPots(paper: Paper, intent: Extract<Intent, { does: 'put in pots' }>): Action {
+  const { lots } = paper
+  const waits = lotsThatWait(paper)
   const lotId = choose(idsOf(lots), idsOf(waits), intent.lot)
   const free = FITTING.filter(potId => !holderOf(paper, potId))
   const potId = intent.pot.isWild ? pick(POTS, intent.pot.at, NOWHERE) : pick(free, intent.pot.at, 1)
@@ -102,7 +107,32 @@ function putInPots(paper: Paper, intent: Extract<Intent, { does: 'put in pots' }
   return { does: 'put in pots', lotId, shares: shares[intent.into] }
 }
 
-function chosen(bundles: PaperBundle[], which: Extract<Intent, { does: 'put in pots' }>['bundles']): number[] {
+function shareABath(paper: Paper, intent: Extract<Intent, { does: 'share a bath' }>): Action {
+  const waits = lotsThatWait(paper)
+  const lotId = choose(idsOf(paper.lots), idsOf(waits), intent.lot)
+  const others = waits.filter(({ id }) => id !== lotId)
+  const otherId = choose(idsOf(paper.lots), idsOf(others), intent.other)
+  const free = FITTING.filter(potId => !holderOf(paper, potId))
+  const potId = intent.pot.isWild ? pick(POTS, intent.pot.at, NOWHERE) : pick(free, intent.pot.at, 1)
+  const lots = [lotId, otherId].map(id => ({ lotId: id, ns: chosen(bundlesOf(paper, id), intent.bundles) }))
+  return { does: 'share a bath', potId, lots, toldApart: intent.toldApart }
+}
+
+/** The bundles of each lot of a load, counted right or wrong. */
+function countedOut(paper: Paper, loadId: number, how: Extract<Intent, { does: 'next step' }>['out']) {
+  const load = paper.loads.find(({ id }) => id === loadId)
+  if (load === undefined || how === 'none') return []
+  return load.lotIds.map((lotId, at) => {
+    const went = bundlesOf(paper, lotId).filter(({ id }) => load.came.some(({ bundleId }) => bundleId === id)).length
+    const beside = at > 0 ? 0 : how === 'one short' ? -1 : how === 'one too many' ? 1 : 0
+    return { lotId, bundles: went + beside }
+  })
+}
+
+function chosen(
+  bundles: PaperBundle[],
+  which: Extract<Intent, { does: 'put in pots' | 'share a bath' }>['bundles'],
+): number[] {
   const waiting = bundles.filter(isWaiting).map(({ n }) => n)
   if (which === 'all that wait') return waiting
   if (which === 'the first that waits') return waiting.slice(0, 1)
@@ -119,7 +149,7 @@ function atThePot(paper: Paper, intent: AtThePot): Action {
   const version = (loads.find(({ id }) => id === loadId)?.version ?? 1) + ('behind' in intent ? intent.behind : 0)
   switch (intent.does) {
     case 'next step':
-      return { does: 'next step', loadId, version, why: intent.why }
+      return { does: 'next step', loadId, version, why: intent.why, out: countedOut(paper, loadId, intent.out) }
     case 'undo':
       return { does: 'undo', loadId, version }
     case 'rinse':
@@ -146,7 +176,9 @@ function checklist(paper: Paper, intent: Extract<Intent, { does: 'save the check
     .map((bundle, at) => rowOf(bundle, pick(intent.rows, at, undefined)))
   if (intent.does === 'save the checklist') return { does: 'save the checklist', commissionId, version, rows }
   const lotIds = { ready: lots.filter(isReady), all: lots, first: lots.slice(0, 1), none: [] }[intent.lots]
-  const { toWhom, authority, restWords } = intent
+  const { authority, restWords } = intent
+  const owner = CLIENTS[lotsOf(paper, commissionId)[0]?.clientId ?? 1] ?? ''
+  const toWhom = intent.toWhom === OWNER ? owner : intent.toWhom
   const shown = idsOf(lotIds.flatMap(left).filter(({ place }) => place === 'ready shelf'))
   const scanned = { none: [], first: shown.slice(0, 1), all: shown }[intent.scanned]
   const typed = { toWhom, authority, restWords, scanned, rows: intent.isFilledIn ? rows : [] }

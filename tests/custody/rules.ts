@@ -3,7 +3,7 @@ import type { Database } from 'better-sqlite3'
 import type { Action, ActionTo } from './actions.js'
 import { holdsPot, isDone, isTakenOut, type Paper, type PaperBundle } from './paper.js'
 import { findAgain, handBack, mark, saveChecklist, sayOfTie } from './paper-hand-back.js'
-import { keepRecipe, nextStep, putInPots, takeIn, undo, write } from './paper-loads.js'
+import { keepRecipe, nextStep, putInPots, shareABath, takeIn, undo, write } from './paper-loads.js'
 import { putRight } from './paper-put-right.js'
 
 type Doing<K extends Action['does']> = (paper: Paper, action: ActionTo<K>, raw: Database) => boolean
@@ -12,6 +12,7 @@ const DO: { [K in Action['does']]: Doing<K> } = {
   'take in': takeIn,
   'keep a recipe': keepRecipe,
   'put in pots': putInPots,
+  'share a bath': shareABath,
   'next step': nextStep,
   undo,
   rinse: (paper, { loadId, water }) => write(paper, loadId, water),

@@ -4,12 +4,13 @@ import { firstCatalogue } from '../../src/domain/first-catalogue/index.js'
 import { fillCatalogue } from '../../src/store/catalogue.js'
 import { linkOlderRecords } from '../../src/store/chain.js'
 import { addClient } from '../../src/store/clients.js'
-import { kyselyOn, openDb, prepare } from '../../src/store/db.js'
+import { type Db, kyselyOn, openDb, prepare } from '../../src/store/db.js'
 import { addPot } from '../../src/store/pots.js'
 import { addWorker } from '../../src/store/sign-in.js'
 import { addWorkshop, type Workshop } from '../../src/store/workshop.js'
 import { START } from '../helper.js'
 import { ilse, potOf } from '../pots-kit.js'
+import { CLIENTS } from './actions.js'
 
 export const minutesLater = (minutes: number): string => new Date(Date.parse(START) + minutes * 60_000).toISOString()
 
@@ -39,6 +40,18 @@ async function furnished(): Promise<Buffer> {
   const copy = raw.serialize()
   await close()
   return copy
+}
+
+/** Two more clients: the fibre of the first two may share a bath, that of the third never does. */
+export async function withNeighbours<S extends { db: Db }>(shed: S): Promise<S> {
+  const by = { workerId: 1, at: START }
+  await shed.db.updateTable('client').set({ shares_bath: 'may' }).where('id', '=', 1).execute()
+  for (const [id, sharesBath] of [
+    [2, 'may'],
+    [3, 'never'],
+  ] as const)
+    await addClient(shed.db, by, { ...ilse, name: CLIENTS[id] ?? '', mark: '', sharesBath })
+  return shed
 }
 
 let first: Promise<Buffer> | undefined

@@ -1,20 +1,34 @@
 /** Histories that are told in full: those that chance would seldom hit upon, and the beginnings of all others. */
+import { OWNER } from './actions.js'
 import { asItCame, type Intent, type Move, type RowTried, type Which } from './intents.js'
 
 const the = (at: number): Which => ({ at, isWild: false })
 const press = (intent: Intent): Move => ({ is: 'press', intent })
 
 const bundle = { ties: 3, grams: 150 }
-const takeIn = press({ does: 'take in', lots: [[bundle, { ties: 2, grams: 150 }, bundle], [{ ties: 1, grams: 60 }]] })
-const keep = press({ does: 'keep a recipe', lot: the(0) })
+const takeIn = press({
+  does: 'take in',
+  clientId: 1,
+  lots: [[bundle, { ties: 2, grams: 150 }, bundle], [{ ties: 1, grams: 60 }]],
+})
+type Brought = Extract<Intent, { does: 'take in' }>['clientId']
+const takeInOf = (clientId: Brought): Move => press({ does: 'take in', clientId, lots: [[bundle, bundle]] })
+const keepAt = (at: number): Move => press({ does: 'keep a recipe', lot: the(at) })
+const keep = keepAt(0)
 type PutIn = Extract<Intent, { does: 'put in pots' }>
 const putIn = (more: Partial<PutIn> = {}): Move =>
   press({ does: 'put in pots', lot: the(0), pot: the(0), bundles: 'all that wait', into: 'one', ...more })
-const steps = (times: number, load = 0): Move =>
-  press({ does: 'next step', load: the(load), behind: 0, why: 'so asked', presses: times - 1 })
+type NextStep = Extract<Intent, { does: 'next step' }>
+const steps = (times: number, load = 0, out: NextStep['out'] = 'as went in'): Move =>
+  press({ does: 'next step', load: the(load), behind: 0, why: 'so asked', out, presses: times - 1 })
+type ShareABath = Extract<Intent, { does: 'share a bath' }>
+const share = (more: Partial<ShareABath> = {}): Move => {
+  const whole = { lot: the(0), other: the(0), pot: the(0), bundles: 'all that wait', toldApart: 'a red knot' } as const
+  return press({ does: 'share a bath', ...whole, ...more })
+}
 const undo = (times: number, load = 0): Move => press({ does: 'undo', load: the(load), behind: 0, presses: times - 1 })
 type HandBack = Extract<Intent, { does: 'hand back' }>
-const everyday = { toWhom: 'Ilse Marram', authority: '', restWords: '', scanned: 'none', isFilledIn: true } as const
+const everyday = { toWhom: OWNER, authority: '', restWords: '', scanned: 'none', isFilledIn: true } as const
 const handBack = (row: Partial<RowTried>, more: Partial<HandBack> = {}): Move => {
   const whole = { commission: the(0), behind: 0, lots: 'ready', ...everyday } as const
   return press({ does: 'hand back', ...whole, rows: [{ ...asItCame, ...row }], ...more })
@@ -35,7 +49,11 @@ const works = [takeIn, keep, putIn()]
 const dries = [...works, steps(5)]
 const inSecondBath = [...dries, putIn(), steps(1)]
 
-export const beginnings: Move[][] = [[], [takeIn], works, dries, dries, dries, inSecondBath]
+/** A lot of the first client and one of another wait, both by the same recipe. */
+const beside = (clientId: Brought): Move[] => [takeIn, takeInOf(clientId), keep, keepAt(1)]
+const shared = [...beside(2), share()]
+
+export const beginnings: Move[][] = [[], [takeIn], works, dries, dries, dries, inSecondBath, beside(2), shared, shared]
 
 /** Each of these is refused without words for it, and goes with them. */
 const flaws: Partial<RowTried>[] = [
@@ -165,12 +183,36 @@ export const stories: Move[][] = [
     handBack({}, { rows: lastStays, restWords: 'until the class is over' }),
     right('withdrawn'),
   ],
+  // Two owners in one bath: not without a word, nor beside one who lets nobody; counted out of the pot, and of the load.
+  [
+    ...beside(2),
+    share({ toldApart: ' - ' }),
+    share({ bundles: 'none' }),
+    share({ other: { at: 0, isWild: true } }),
+    share(),
+  ],
+  [...beside(3), share()],
+  [...beside(1), share(), steps(2), undo(3), share()],
+  [
+    ...shared,
+    steps(5, 0, 'one short'),
+    steps(1, 0, 'none'),
+    steps(1, 0, 'one too many'),
+    steps(1),
+    undo(1),
+    steps(1, 0, 'one short'),
+    steps(5),
+    handBack({}),
+    undo(1),
+    handBack({}, { commission: the(1) }),
+  ],
+  [...shared, steps(6), putIn(), undo(1), undo(1, 1), undo(6)],
   // The colour still runs: it is not hung up without a word.
   [
     ...works,
     steps(3),
     press({ does: 'rinse', load: the(0), water: 'dark' }),
-    press({ does: 'next step', load: the(0), behind: 0, why: ' ', presses: 0 }),
+    press({ does: 'next step', load: the(0), behind: 0, why: ' ', out: 'as went in', presses: 0 }),
     steps(2),
   ],
 ]

@@ -21,7 +21,7 @@ import { sayOfTie, tieEventsOfLot } from '../../src/store/tie-board.js'
 import type { Action, ActionTo, Answer, BundleBrought, Press, Row } from '../custody/actions.js'
 import { play, type Shed } from '../custody/play.js'
 import { anyHistories, timeFor } from '../custody/run.js'
-import { anotherShed, minutesLater } from '../custody/shed.js'
+import { anotherShed, minutesLater, withNeighbours } from '../custody/shed.js'
 import { jobOf } from '../pots-kit.js'
 
 const bundleIn = ({ ties, grams }: BundleBrought) => ({
@@ -99,7 +99,7 @@ async function act(trx: Trx, by: By, action: Action): Promise<string> {
   switch (action.does) {
     case 'take in': {
       const asked = { purpose: action.purpose, neededBy: '2026-04-01', arrangement: 'trade' as const, note: '' }
-      return `commission ${await takeIn(trx, by, { client: { id: 1 }, ...asked, lots: action.lots.map(lotIn) })}`
+      return `commission ${await takeIn(trx, by, { client: { id: action.clientId }, ...asked, lots: action.lots.map(lotIn) })}`
     }
     case 'keep a recipe': {
       const weightG = (await findLot(trx, action.lotId))?.bundles.reduce((sum, { dryWeightG }) => sum + dryWeightG, 0)
@@ -113,8 +113,19 @@ async function act(trx: Trx, by: By, action: Action): Promise<string> {
         loads.push(await layLoad(trx, by, { potId, bundleIds: await bundleIdsOf(trx, lotId, ns) }))
       return `loads ${loads}`
     }
-    case 'next step':
-      return beginNextStep(trx, by, action)
+    case 'share a bath': {
+      const isTwice = new Set(action.lots.map(({ lotId }) => lotId)).size < action.lots.length
+      if (isTwice || action.lots.some(({ ns }) => ns.length === 0))
+        throw new Refusal('wrong', 'The form asks for a bundle of each.')
+      const ids: number[] = []
+      for (const { lotId, ns } of action.lots) ids.push(...(await bundleIdsOf(trx, lotId, ns)))
+      const { potId, toldApart } = action
+      return `load ${await layLoad(trx, by, { potId, bundleIds: ids, toldApart })}`
+    }
+    case 'next step': {
+      const out = new Map(action.out.map(({ lotId, bundles }) => [lotId, bundles]))
+      return beginNextStep(trx, by, { ...action, out })
+    }
     case 'undo':
       return undoLast(trx, by, action)
     case 'rinse':
@@ -182,7 +193,7 @@ const isOfNoWeight = (action: Action, fault: unknown): boolean =>
   action.does === 'take in' && fault instanceof Error && fault.message.includes('CHECK constraint failed: dry_weight_g')
 
 async function storeShed(): Promise<Shed> {
-  const { raw, db } = await anotherShed()
+  const { raw, db } = await withNeighbours(await anotherShed())
   let minutes = 0
   const press = async ({ action, key, who, otherWords }: Press): Promise<Answer> => {
     const by = { workerId: who + 1, at: minutesLater(minutes) }
@@ -215,6 +226,9 @@ test(
       'hand back: done',
       'hand back: refused',
       'put in pots: done',
+      'share a bath: done',
+      'share a bath: refused',
+      'next step: refused',
       'undo: done',
       'find again: done',
       'say of a tie: done',

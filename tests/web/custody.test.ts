@@ -8,7 +8,7 @@ import { beginSession } from '../../src/store/sign-in.js'
 import type { Action, ActionTo, Answer, BundleBrought, Press, Row } from '../custody/actions.js'
 import { play, type Shed } from '../custody/play.js'
 import { anyHistories, timeFor } from '../custody/run.js'
-import { anotherShed, minutesLater } from '../custody/shed.js'
+import { anotherShed, minutesLater, withNeighbours } from '../custody/shed.js'
 import { type Browser, browserOf, config, START } from '../helper.js'
 
 type Fields = Record<string, string | number>
@@ -25,10 +25,10 @@ const lotFields = (bundles: BundleBrought[], l: number): [string, string | numbe
   ]),
 ]
 
-const dropOffForm = ({ purpose, lots }: ActionTo<'take in'>): Form => ({
+const dropOffForm = ({ clientId, purpose, lots }: ActionTo<'take in'>): Form => ({
   url: '/drop-off',
   fields: {
-    clientId: 1,
+    clientId,
     purpose,
     neededBy: 'in 9 days',
     do: 'take-in',
@@ -57,6 +57,13 @@ function potsForm({ lotId, shares }: ActionTo<'put in pots'>): Form {
     [`loads.${at}.bundles`, ns.join()],
   ])
   return { url: `/lots/${lotId}/loads`, fields: Object.fromEntries(rows) }
+}
+
+function bathForm({ potId, lots: [first, ...others], toldApart }: ActionTo<'share a bath'>): Form {
+  const ticks = (ns: number[], from = '') => ns.map(n => [`${from}bundles.${n}`, 'yes'])
+  const rest = others.flatMap(({ lotId, ns }, at) => [[`others.${at}.lotId`, lotId], ...ticks(ns, `others.${at}.`)])
+  const fields = { sent: 'yes', potId, toldApart, ...Object.fromEntries([...ticks(first?.ns ?? []), ...rest]) }
+  return { url: `/lots/${first?.lotId}/load`, fields }
 }
 
 const tick = (name: string, isTicked: boolean): [string, string][] => (isTicked ? [[name, 'yes']] : [])
@@ -115,11 +122,15 @@ async function formOf(browser: Browser, action: Action, raw: Database): Promise<
       return recipeForm(browser, action.lotId)
     case 'put in pots':
       return potsForm(action)
-    case 'next step':
+    case 'share a bath':
+      return bathForm(action)
+    case 'next step': {
+      const out = Object.fromEntries(action.out.map(({ bundles }, at) => [`out.${at}`, bundles]))
       return {
         url: `/loads/${action.loadId}/steps`,
-        fields: { version: action.version, why: action.why, early: 'yes' },
+        fields: { version: action.version, why: action.why, early: 'yes', ...out },
       }
+    }
     case 'undo':
       return { url: `/loads/${action.loadId}/undo`, fields: { version: action.version } }
     case 'rinse':
@@ -173,7 +184,7 @@ const STRANGE = {
 
 /** The site with both workers signed in, each on a device of their own. */
 async function webShed(): Promise<Shed & { close: () => Promise<void> }> {
-  const { raw, db } = await anotherShed()
+  const { raw, db } = await withNeighbours(await anotherShed())
   let minutes = 0
   const now = () => new Date(minutesLater(minutes))
   const app = buildApp({ db, config: config(), now })
@@ -209,7 +220,7 @@ test(
       await shed.close()
       shed.raw.close()
     })
-    for (const key of ['hand back: done', 'hand back: refused', 'put in pots: done', 'next step: refused'])
+    for (const key of ['hand back: done', 'hand back: refused', 'put in pots: done', 'share a bath: done', 'next step: refused'])
       expect(tally.of(key), key).toBeGreaterThan(0)
   },
   timeFor(USUAL),
