@@ -40,17 +40,22 @@ export const clients = {
   guild: client('Long Basket Guild', 'the guild’s letter box, mornings', {
     wishes: 'Gathered on a day kept quiet: please do not leave it lying on the ground.',
     photographs: 'yes, not to show',
+    sharesBath: 'never',
   }),
   chairs: client('Thursday chair-seating course', 'leave word with the caretaker', {
     settles: 'trade',
     note: 'Pays in seats.',
+    sharesBath: 'may',
   }),
   masks: client('Masks of the Painted Barge', 'stage door, after noon', {
     wishes: 'Black must not come off on faces.',
   }),
   paper: client('Reedmere paper-making class', 'ask for the vat room', { photographs: 'not asked' }),
   quill: client('Marta Quill', 'letter box 4', { settles: 'gift', photographs: 'no', wishesAnswer: 'rather not say' }),
-  tarn: client('Joss Tarn', 'at the ferry on Fridays', { wishesAnswer: 'nothing special' }),
+  tarn: client('Joss Tarn', 'at the ferry on Fridays', {
+    wishes: 'Keep the thick ends together.',
+    sharesBath: 'may',
+  }),
   anaOne: client('Ana Vale', 'the red door', { mark: 'AV ∆' }),
   anaTwo: client('Ana Vale', 'the mill, upper floor', { mark: 'AV ○', settles: 'trade' }),
 } as const

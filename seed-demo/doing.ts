@@ -106,21 +106,31 @@ export class Doing {
     await inOneStep(this.db, trx => keepRecipe(trx, this.by(at), lotId, reckon(job, catalogue)))
   }
 
+  /** All bundles of several lots in one bath. */
+  async layTogether(at: number, lots: readonly Lot[], potId: number, toldApart: string): Promise<number> {
+    const bundleIds = lots.flatMap(({ bundles }) => bundles.map(({ id }) => id))
+    return inOneStep(this.db, trx => layLoad(trx, this.by(at), { potId, bundleIds, toldApart }))
+  }
+
   async lay(at: number, lotId: number, potId: number, which: (n: number) => boolean = () => true): Promise<number> {
     const lot = await findLot(this.db, lotId)
     const bundleIds = (lot?.bundles ?? []).filter(({ n }) => which(n)).map(({ id }) => id)
     return inOneStep(this.db, trx => layLoad(trx, this.by(at), { potId, bundleIds }))
   }
 
-  /** The next step; what goes into the pots was weighed out as written by the time the soak is over. */
+  /**
+   * The next step; what goes into the pots was weighed out as written by the time the soak is over, and of a shared bath
+   * every bundle comes out.
+   */
   async next(at: number, loadId: number): Promise<void> {
     const load = await findLoad(this.db, loadId)
     const step = load?.steps[load.stepN - 1]
     const lines = load?.lines.map(({ n, amount, unit }) => ({ n, amount, typed: `${amount} ${unit}` })) ?? []
+    const out = new Map(load?.lots.map(({ lotId, bundleNs }) => [lotId, bundleNs.length]))
     const toWeigh = step?.key === 'soak' && lines.length > 0
     await inOneStep(this.db, async trx => {
       if (toWeigh) await noteWeighedOut(trx, this.by(at), { loadId, lines })
-      await beginNextStep(trx, this.by(at), { loadId, version: load?.version ?? 0 })
+      await beginNextStep(trx, this.by(at), { loadId, version: load?.version ?? 0, out })
     })
   }
 

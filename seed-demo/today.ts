@@ -10,6 +10,7 @@ import { addHandBackNote } from '../src/store/hand-back-note.js'
 import type { PotName, Who } from './cast.js'
 import { clients } from './cast.js'
 import { type Asked, alike, DAY, type Doing, HOUR, iso } from './doing.js'
+import { tellSharedBath } from './shared-bath.js'
 import { tellTheUnusual } from './unusual.js'
 
 export async function tellToday(
@@ -23,6 +24,7 @@ export async function tellToday(
   await readyWithAChecklist(doing, ids, pots, now)
   await drying(doing, ids, pots, now)
   await threePots(doing, ids, pots, now)
+  await tellSharedBath(doing, ids, pots, now)
   await waiting(doing, ids, past, now)
   await tellTheUnusual(doing, ids, now)
 }

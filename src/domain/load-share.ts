@@ -77,9 +77,24 @@ export function differsAsBath(one: Recipe, other: Recipe): string[] {
   return [...changedSince(one, other), ...differ.map(([words]) => words)]
 }
 
-/** The part of an amount that falls to a lot, by its dry weight in the load; the parts add up to the amount. */
-export const shareOf = (amount: number, lotG: number, loadG: number): number =>
-  lotG === loadG ? amount : (amount * lotG) / loadG
+/** Where a lot stands in its load by dry weight: the lots before it, itself, and all of it. */
+export type PartOfLoad = { beforeG: number; lotG: number; loadG: number }
+
+/**
+ * The part of an amount that falls to a lot by dry weight, as it is told: to a ten-thousandth of the whole, which is finer
+ * than the scale, and rounded as a running total, so that the parts add up to the amount.
+ */
+export function shareOf(amount: number, { beforeG, lotG, loadG }: PartOfLoad): number {
+  if (lotG === loadG || amount === 0) return amount
+  return nextWeighOut(amount, loadG, beforeG, lotG, stepOf(amount))
+}
+
+/** A power of ten of which the amount is a whole number. */
+function stepOf(amount: number): number {
+  const digits = (count: number) => 10 ** (Math.floor(Math.log10(amount)) + 1 - count)
+  const isWhole = (step: number) => near(amount / step, Math.round(amount / step))
+  return [4, 5, 6, 7, 8].map(digits).find(isWhole) ?? digits(9)
+}
 
 const near = (one: number | undefined, other: number | undefined): boolean =>
   one !== undefined && other !== undefined && Math.abs(one - other) <= SAME * Math.max(one, other)

@@ -6,6 +6,7 @@ import type { Used } from '../domain/return-slip.js'
 import type { Bath } from '../domain/slip-facts.js'
 import type { Db } from './db.js'
 import { lastWeighing } from './load-record.js'
+import { weightBefore } from './lots-in-load.js'
 
 /** The baths that the lot's bundles really went through, with its share of what was used; one taken out again is none. */
 export async function bathsOfLot(db: Db, lotId: number): Promise<Bath[]> {
@@ -14,17 +15,17 @@ export async function bathsOfLot(db: Db, lotId: number): Promise<Bath[]> {
     .innerJoin('recipe', 'recipe.id', 'load.recipe_id')
     .innerJoin('load_lot', 'load_lot.load_id', 'load.id')
     .select(['load.id', 'load.laid_at as laidAt', 'recipe.answer'])
-    .select(['load_lot.dry_weight_g as dryWeightG', 'load.dry_weight_g as loadG'])
+    .select(['load_lot.dry_weight_g as lotG', 'load.dry_weight_g as loadG', weightBefore.as('beforeG')])
     .where('load.taken_out_at', 'is', null)
     .where('load_lot.lot_id', '=', lotId)
     .orderBy('load.id')
     .execute()
   const baths: Bath[] = []
-  for (const { id, laidAt, answer, dryWeightG, loadG } of loads) {
+  for (const { id, laidAt, answer, ...part } of loads) {
     const recipe: Recipe = JSON.parse(answer)
     const { dyeWords, routeWords, depthWords } = recipe
     const inAll = [...(await weighedOut(db, id, recipe)), ...(await addedTo(db, id))]
-    const used = inAll.map(one => ({ ...one, amount: shareOf(one.amount, dryWeightG, loadG) }))
+    const used = inAll.map(one => ({ ...one, amount: shareOf(one.amount, part) }))
     baths.push({ loadId: id, laidAt, dyeWords, routeWords, depthWords, used, lastRinse: await lastRinse(db, id) })
   }
   return baths

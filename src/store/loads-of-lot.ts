@@ -1,11 +1,11 @@
 /** What was really done with one lot: the loads it lay in, what was weighed out for them, and their bath log. */
 import { sql } from 'kysely'
-import { shareOf } from '../domain/load-share.js'
+import { type PartOfLoad, shareOf } from '../domain/load-share.js'
 import type { Water } from '../domain/outcome.js'
 import type { StepPlace } from '../domain/recipe.js'
 import type { Db } from './db.js'
 import { lastWeighing } from './load-record.js'
-import { type LotInLoad, lotsInLoads } from './lots-in-load.js'
+import { type LotInLoad, lotsInLoads, weightBefore } from './lots-in-load.js'
 import { ready } from './ready.js'
 
 /** One line of the bath log. A line that was undone stays, and says when. `stepTitle` null: the load was done. */
@@ -56,17 +56,19 @@ export async function loadsOfLot(db: Db, lotId: number): Promise<LoadOfLot[]> {
     db,
     loads.map(({ id }) => id),
   )
-  return loads.map(load => ({
+  return loads.map(({ beforeG, ...load }) => ({
     ...load,
     others: (lotsOf.get(load.id) ?? []).filter(one => one.lotId !== lotId),
     stepTitle: load.doneAt === null ? load.stepTitle : null,
-    weighedOut: weighed.filter(({ loadId }) => loadId === load.id).map(({ loadId: _, ...one }) => shared(one, load)),
+    weighedOut: weighed
+      .filter(({ loadId }) => loadId === load.id)
+      .map(({ loadId: _, ...one }) => shared(one, { beforeG, lotG: load.dryWeightG, loadG: load.loadG })),
     log: lines.filter(({ loadId }) => loadId === load.id).map(({ loadId: _, ...line }) => line),
   }))
 }
 
-function shared(one: WeighedOut, { dryWeightG, loadG }: { dryWeightG: number; loadG: number }): WeighedOut {
-  const share = (amount: number) => shareOf(amount, dryWeightG, loadG)
+function shared(one: WeighedOut, part: PartOfLoad): WeighedOut {
+  const share = (amount: number) => shareOf(amount, part)
   return { ...one, amount: share(one.amount), weighed: one.weighed === null ? null : share(one.weighed) }
 }
 
@@ -85,6 +87,7 @@ const headsOfLot = ready((db, lotId: number) =>
         where load_bundle.load_id = load.id and bundle.lot_id = load_lot.lot_id)`.as('bundles'),
       'load_lot.dry_weight_g as dryWeightG',
       'load.dry_weight_g as loadG',
+      weightBefore.as('beforeG'),
       'load.laid_at as laidAt',
       'step.title as stepTitle',
       'step.place as stepPlace',

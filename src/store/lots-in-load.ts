@@ -84,6 +84,10 @@ export async function lotsInLoads(db: Db, loadIds: readonly number[]): Promise<M
   return lots
 }
 
+/** Dry weight of the lots before this one in its load, wherever `load_lot` is selected from. */
+export const weightBefore = sql<number>`(select total(dry_weight_g) from load_lot as earlier
+  where earlier.load_id = load_lot.load_id and earlier.lot_id < load_lot.lot_id)`
+
 /** Several lots as one line names them: their clients together, the day of the most pressing. */
 export function asOne<L extends OpenLot>(lots: readonly L[]): L {
   const [first] = [...lots].sort((one, other) => (one.countedOn < other.countedOn ? -1 : 1))

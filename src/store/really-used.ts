@@ -1,5 +1,4 @@
 import { usedRatesOf } from '../domain/addition.js'
-import { shareOf } from '../domain/load-share.js'
 import type { UsedRate } from '../domain/recipe.js'
 import type { Db } from './db.js'
 import { lastWeighing } from './load-record.js'
@@ -24,11 +23,11 @@ export async function ratesUsed(db: Db, lotId: number): Promise<(UsedRate & { as
     amount: weighed ?? amount,
     asComputed: weighed === null,
   }))
-  const shares = new Map(rows.map(({ id, lotG, loadG }) => [id, (amount: number) => shareOf(amount, lotG, loadG)]))
-  const used = [...weighed, ...added].flatMap(({ loadId, amount, ...line }) => {
-    const share = shares.get(loadId)
-    return share ? [{ ...line, amount: share(amount) }] : []
-  })
+  const shares = new Map(rows.map(({ id, lotG, loadG }) => [id, lotG / loadG]))
+  const used = [...weighed, ...added].map(({ loadId, amount, ...line }) => ({
+    ...line,
+    amount: amount * (shares.get(loadId) ?? 0),
+  }))
   return usedRatesOf(await dryWeightOf(db, lotId, loads), used, `really used for lot ${lotId}`)
 }
 
