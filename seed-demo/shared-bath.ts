@@ -1,4 +1,4 @@
-/** Two clients who let their fibre share a bath, and use it: it is in the long trough now, and comes out next. */
+/** Two clients who let their fibre share a bath: what came out of the long trough this morning hangs on the line. */
 import type { PotName, Who } from './cast.js'
 import { type Asked, alike, DAY, type Doing, HOUR } from './doing.js'
 
@@ -24,5 +24,5 @@ export async function tellSharedBath(
   if (!stools || !mat) return
   for (const lot of [stools, mat]) await doing.keepRecipe(now - 1.5 * DAY, lot.id)
   const toldApart = 'All tags stay on; the bundles of the ferry mat have a blue knot besides.'
-  await doing.runTo(await doing.layTogether(now - 2.6 * HOUR, [stools, mat], pots.trough, toldApart), 'dye')
+  await doing.runTo(await doing.layTogether(now - 6 * HOUR, [stools, mat], pots.trough, toldApart), 'dry')
 }

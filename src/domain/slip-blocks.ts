@@ -170,7 +170,8 @@ function lotFacts(lot: SlipLot): { name: string; words: string }[] {
 function howDyed({ baths, dyeName, route, undyedWhy }: SlipLot): string[] {
   if (undyedWhy) return [`not dyed: ${undyedWhy}`]
   if (baths.length === 0) return [`not on record; asked for: ${dyeName} (${ROUTE_WORDS[route]})`]
-  return [...new Set(baths.map(({ dyeWords, routeWords }) => `${dyeWords} (${routeWords})`))]
+  const beside = (shared?: boolean) => (shared ? ', in one bath with another lot' : '')
+  return [...new Set(baths.map(({ dyeWords, routeWords, shared }) => `${dyeWords} (${routeWords})${beside(shared)}`))]
 }
 
 /** By what each bundle was told from the others, where tags were used at all. */

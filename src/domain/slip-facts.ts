@@ -18,8 +18,10 @@ export type Bath = {
   dyeWords: string
   routeWords: string
   depthWords: string
-  /** For the whole bath, whoever else's bundles lay in it. */
+  /** This lot's share. */
   used: Used[]
+  /** Other lots lay in the same bath. */
+  shared?: boolean
   /** null = no rinse was written down. */
   lastRinse: Water | null
 }

@@ -26,7 +26,9 @@ export async function bathsOfLot(db: Db, lotId: number): Promise<Bath[]> {
     const { dyeWords, routeWords, depthWords } = recipe
     const inAll = [...(await weighedOut(db, id, recipe)), ...(await addedTo(db, id))]
     const used = inAll.map(one => ({ ...one, amount: shareOf(one.amount, part) }))
-    baths.push({ loadId: id, laidAt, dyeWords, routeWords, depthWords, used, lastRinse: await lastRinse(db, id) })
+    const shared = part.lotG !== part.loadG
+    const bath = { loadId: id, laidAt, dyeWords, routeWords, depthWords, used, lastRinse: await lastRinse(db, id) }
+    baths.push(shared ? { ...bath, shared } : bath)
   }
   return baths
 }

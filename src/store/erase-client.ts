@@ -91,6 +91,7 @@ export async function eraseClient(trx: Trx, by: By, clientId: number): Promise<s
       wishes_said_by: '',
       wishes_at: '',
       photographs: 'no',
+      shares_bath: 'not asked',
       note: '',
       version: client.version + 1,
     })

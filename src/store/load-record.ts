@@ -54,6 +54,8 @@ export type LogLine = {
   water: Water | null
   words: string
   undoneAt: string | null
+  /** Bundles that were counted as they came out with this step, lot by lot; none for most. */
+  countedOut: { lotId: number; bundles: number }[]
 }
 
 export type Load = {
@@ -196,7 +198,24 @@ const lineRows = (db: Db, loadId: number) =>
     .orderBy('load_line.n')
     .execute()
 
-const logOf = (db: Db, loadId: number): Promise<LogLine[]> =>
+async function logOf(db: Db, loadId: number): Promise<LogLine[]> {
+  const [lines, counts] = [await linesOfLog(db, loadId), await countsOf(db, loadId)]
+  return lines.map(line => ({
+    ...line,
+    countedOut: counts.filter(({ logId }) => logId === line.id).map(({ logId: _, ...count }) => count),
+  }))
+}
+
+const countsOf = (db: Db, loadId: number) =>
+  db
+    .selectFrom('bath_log')
+    .innerJoin('counted_out', 'counted_out.log_id', 'bath_log.id')
+    .select(['log_id as logId', 'lot_id as lotId', 'bundles'])
+    .where('bath_log.load_id', '=', loadId)
+    .orderBy('counted_out.id')
+    .execute()
+
+const linesOfLog = (db: Db, loadId: number) =>
   db
     .selectFrom('bath_log as line')
     .innerJoin('worker', 'worker.id', 'line.worker_id')

@@ -20,6 +20,8 @@ export type BathLine = {
   typed: string
   water: Water | null
   words: string
+  /** How many bundles of the lot were counted out with this step of a shared bath. */
+  countedOut: number | null
   undoneAt: string | null
 }
 
@@ -136,6 +138,9 @@ const logOfLot = ready((db, lotId: number) =>
       join.onRef('step.load_id', '=', 'line.load_id').onRef('step.n', '=', 'line.step_n'),
     )
     .leftJoin('catalogue as substance', 'substance.id', 'line.substance_id')
+    .leftJoin('counted_out', join =>
+      join.onRef('counted_out.log_id', '=', 'line.id').on('counted_out.lot_id', '=', lotId),
+    )
     .select([
       'line.id',
       'line.load_id as loadId',
@@ -149,6 +154,7 @@ const logOfLot = ready((db, lotId: number) =>
       'line.typed',
       'line.water',
       'line.words',
+      'counted_out.bundles as countedOut',
       'line.undoes',
     ])
     .where('line.load_id', 'in', numbersOfLoads(db, lotId))

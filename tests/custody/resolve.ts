@@ -80,9 +80,7 @@ function putRight(paper: Paper, intent: Extract<Intent, { does: 'put right' }>):
 }
 
 const lotsThatWait = (paper: Paper): Paper['lots'] =>
-  paper.lots.filter(
-    ({ id, recipeGrams }) => recipeGrams === gramsOf(paper, id) && bundlesOf(paper, id).some(isWaiting),
-  )
+  paper.lots.filter(({ id, recipeGrams }) => recipeGrams === gramsOf(paper, id) && bundlesOf(paper, id).some(isWaiting))
 
 function putInPots(paper: Paper, intent: Extract<Intent, { does: 'put in pots' }>): Action {
   const { lots } = paper

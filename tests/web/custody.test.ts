@@ -220,7 +220,13 @@ test(
       await shed.close()
       shed.raw.close()
     })
-    for (const key of ['hand back: done', 'hand back: refused', 'put in pots: done', 'share a bath: done', 'next step: refused'])
+    for (const key of [
+      'hand back: done',
+      'hand back: refused',
+      'put in pots: done',
+      'share a bath: done',
+      'next step: refused',
+    ])
       expect(tally.of(key), key).toBeGreaterThan(0)
   },
   timeFor(USUAL),
