@@ -1,5 +1,5 @@
 /** The lots of a load, mostly one: whose each is, how it is to be handled, and its share of the load. */
-import { sql } from 'kysely'
+import { type RawBuilder, sql } from 'kysely'
 import type { Db } from './db.js'
 import { numbersIn, ready } from './ready.js'
 import { allWishes } from './timed-wishes.js'
@@ -33,7 +33,8 @@ export type LotInLoad = OpenLot & {
   bundlesOfLot: number
 }
 
-const countedOn = () =>
+/** The day that its client counts on, wherever `lot` and `commission` are selected from. */
+export const countedOn = (): RawBuilder<string> =>
   sql<string>`coalesce((select day from day_promise where lot_id = lot.id order by id desc limit 1), commission.needed_by)`
 
 /** Lots with whose they are, to be asked for more. */

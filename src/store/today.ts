@@ -1,5 +1,6 @@
 import { sql } from 'kysely'
 import type { Db } from './db.js'
+import { countedOn } from './lots-in-load.js'
 import { ready } from './ready.js'
 
 /**
@@ -15,6 +16,8 @@ export type LotInHand = {
   clientMark: string
   purpose: string
   neededBy: string
+  /** The day that its client counts on: what was promised last, or by when it is needed. */
+  countedOn: string
   fibreName: string
   colour: string
   swatch: string | null
@@ -60,6 +63,7 @@ const inHand = ready(db =>
       'client.mark as clientMark',
       'commission.purpose',
       'commission.needed_by as neededBy',
+      countedOn().as('countedOn'),
       'fibre.name as fibreName',
       'lot.colour',
       'lot.swatch',

@@ -28,7 +28,7 @@ async function showToday(request: FastifyRequest, reply: FastifyReply) {
     live: true,
     data: {
       today,
-      late: { loads: latestFirst(loads), commissions: commissions.filter(({ neededBy }) => neededBy < today) },
+      late: { loads: latestFirst(loads), commissions: commissions.filter(({ countedOn }) => countedOn < today) },
       /** What went wrong, and what a shelf count asks: open until somebody answers it. */
       open: { incidents: await openIncidents(db), questions: await openQuestions(db), kindWords: INCIDENT_WORDS },
       pots: pots
@@ -50,7 +50,7 @@ const latestFirst = (loads: LoadCard[]): LoadCard[] =>
 
 type Commission = Pick<
   LotInHand,
-  'clientId' | 'clientName' | 'clientContact' | 'purpose' | 'neededBy' | 'here' | 'ready'
+  'clientId' | 'clientName' | 'clientContact' | 'purpose' | 'neededBy' | 'countedOn' | 'here' | 'ready'
 > & {
   id: number
 }
@@ -58,12 +58,16 @@ type Commission = Pick<
 /** What the lots in hand add up to, commission by commission; those of one stand together. */
 function commissionsOf(lots: readonly LotInHand[]): Commission[] {
   const commissions: Commission[] = []
-  for (const { commissionId: id, clientId, clientName, clientContact, purpose, neededBy, here, ready } of lots) {
+  for (const lot of lots) {
     const last = commissions.at(-1)
-    if (last?.id === id) {
-      last.here += here
-      last.ready += ready
-    } else commissions.push({ id, clientId, clientName, clientContact, purpose, neededBy, here, ready })
+    if (last?.id === lot.commissionId) {
+      last.here += lot.here
+      last.ready += lot.ready
+      if (lot.countedOn < last.countedOn) last.countedOn = lot.countedOn
+    } else {
+      const { commissionId: id, clientId, clientName, clientContact, purpose, neededBy, countedOn, here, ready } = lot
+      commissions.push({ id, clientId, clientName, clientContact, purpose, neededBy, countedOn, here, ready })
+    }
   }
   return commissions
 }
@@ -71,7 +75,9 @@ function commissionsOf(lots: readonly LotInHand[]): Commission[] {
 /** Needed soon, and not all of it ready yet; what is late already stands on top. */
 function comingOf(commissions: Commission[], today: Day): Commission[] {
   const last = addDays(today, COMING_DAYS)
-  return commissions.filter(({ neededBy, ready, here }) => neededBy >= today && neededBy <= last && ready < here)
+  return commissions
+    .filter(({ countedOn, ready, here }) => countedOn >= today && countedOn <= last && ready < here)
+    .sort((one, other) => (one.countedOn < other.countedOn ? -1 : one.countedOn > other.countedOn ? 1 : 0))
 }
 
 export function today(app: FastifyInstance): void {

@@ -107,6 +107,13 @@ test('the plan goes by the day that was promised, and another needed-by day take
   const day = String(site.raw.prepare('select day from day_promise').pluck().get())
   expect((await planned()).late).toEqual([])
   expect((await planned()).loads[0].load).toMatchObject({ neededBy: '2026-03-03', countedOn: day })
+  site.clock.at = '2026-03-04T09:00:00.000Z'
+  // The day after it was needed it is not late, since a later day was agreed.
+  const now = (await site.browser.json('/')).body
+  expect(now.late.commissions).toEqual([])
+  expect(now.coming).toMatchObject([{ id: 1, neededBy: '2026-03-03', countedOn: day }])
+  expect((await site.browser.get('/')).text).toContain(', as promised')
+  site.clock.at = site.by.at
   const edit = { purpose: 'guild class', arrangement: 'trade', note: '' }
   await site.browser.post('/commissions/1/edit', { ...edit, neededBy: '2 Mar', version: 1 })
   expect(rows('select day, how from day_promise order by id').at(-1)).toEqual({
