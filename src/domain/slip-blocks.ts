@@ -6,7 +6,7 @@ import { addressBlocks, type Block, section } from './paper-blocks.js'
 import { sayWeight, sayWeightToGram } from './quantity.js'
 import { ROUTE_WORDS } from './recipe.js'
 import { type Accounts, accounts, type Checked, differences, slipLines, USE_WORDS } from './return-slip.js'
-import type { ReturnSlip, SlipLot } from './slip-facts.js'
+import type { FoundAgain, ReturnSlip, SlipLot } from './slip-facts.js'
 
 const checkedOf = (lot: SlipLot): Checked[] =>
   lot.bundles.map(({ check, ...bundle }) => ({ bundle: { ...bundle, lotId: lot.id }, check }))
@@ -201,12 +201,13 @@ function signatures(slip: ReturnSlip): Block {
   }
 }
 
+/** "Lot 4, bundle 2 was found again". */
+export const sayHereAgain = ({ lotId, n, hadGone }: Pick<FoundAgain, 'lotId' | 'n' | 'hadGone'>): string =>
+  `Lot ${lotId}, bundle ${n} ${hadGone ? 'did not go with it after all' : 'was found again'}`
+
 /** The slip itself is sealed; what is said of it afterwards stands below it, with its day. */
 function addedLater({ notes, foundAgain, timeZone }: ReturnSlip): Block[] {
-  const found = foundAgain.map(({ lotId, n, ...line }) => ({
-    ...line,
-    words: `Lot ${lotId}, bundle ${n} was found again: ${line.words}`,
-  }))
+  const found = foundAgain.map(({ at, who, words, ...one }) => ({ at, who, words: `${sayHereAgain(one)}: ${words}` }))
   const lines = [...notes, ...found].sort((one, other) => one.at.localeCompare(other.at))
   if (lines.length === 0) return []
   const items = lines.map(({ at, who, words }) => ({

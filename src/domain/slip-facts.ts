@@ -86,8 +86,8 @@ export type SlipPerson = {
 }
 
 export type SlipNote = { at: string; who: string; words: string }
-/** `n` of the lot was found again after this slip was sealed. */
-export type FoundAgain = { lotId: number; n: number; at: string; who: string; words: string }
+/** `n` of the lot is here again after this slip was sealed: it was not found, or it had not gone with it after all. */
+export type FoundAgain = { lotId: number; n: number; hadGone: boolean; at: string; who: string; words: string }
 
 export type ReturnSlip = SlipFacts &
   SlipPerson & {

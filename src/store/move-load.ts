@@ -100,5 +100,9 @@ async function refuseFoundAgain(trx: Trx, load: Load): Promise<void> {
     .where('load.id', '=', load.id)
     .whereRef('found_again.at', '>=', 'load.done_at')
     .executeTakeFirst()
-  if (found) throw new Refusal('conflict', `Bundle ${found.n} was lost and found since, so this cannot be undone.`)
+  if (found)
+    throw new Refusal(
+      'conflict',
+      `Bundle ${found.n} stood on a slip since and is here again, so this cannot be undone.`,
+    )
 }

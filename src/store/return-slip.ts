@@ -78,12 +78,24 @@ const notesOf = (db: Db, id: number): Promise<SlipNote[]> =>
     .orderBy('hand_back_note.id')
     .execute()
 
-const foundAgainOf = (db: Db, id: number): Promise<FoundAgain[]> =>
-  db
+async function foundAgainOf(db: Db, id: number): Promise<FoundAgain[]> {
+  const rows = await db
     .selectFrom('found_again')
+    .innerJoin('hand_back_bundle as b', join =>
+      join.onRef('b.hand_back_id', '=', 'found_again.hand_back_id').onRef('b.bundle_id', '=', 'found_again.bundle_id'),
+    )
     .innerJoin('worker', 'worker.id', 'found_again.worker_id')
     .innerJoin('bundle', 'bundle.id', 'found_again.bundle_id')
-    .select(['bundle.lot_id as lotId', 'bundle.n', 'found_again.at', 'worker.name as who', 'found_again.words'])
-    .where('hand_back_id', '=', id)
+    .select([
+      'bundle.lot_id as lotId',
+      'bundle.n',
+      'found_again.at',
+      'worker.name as who',
+      'found_again.words',
+      'b.found',
+    ])
+    .where('found_again.hand_back_id', '=', id)
     .orderBy('found_again.id')
     .execute()
+  return rows.map(({ found, ...row }) => ({ ...row, hadGone: found === 1 }))
+}

@@ -27,6 +27,17 @@ export const sharesBack = ready((db, fibreId: string, route: string) =>
     .select(sql<number>`back.weight_g / bundle.dry_weight_g`.as('share'))
     .where('back.found', '=', 1)
     .where('back.weight_g', 'is not', null)
+    // What did not go after all is weighed anew when it goes.
+    .where(({ not, exists, selectFrom }) =>
+      not(
+        exists(
+          selectFrom('found_again as f')
+            .select('f.id')
+            .whereRef('f.hand_back_id', '=', 'back.hand_back_id')
+            .whereRef('f.bundle_id', '=', 'back.bundle_id'),
+        ),
+      ),
+    )
     .where('back.condition', '=', 'as it came'),
 )
 

@@ -1,14 +1,14 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
 import { accounts, type Checked, slipLines } from '../domain/return-slip.js'
-import { slipBlocks, slipRunning } from '../domain/slip-blocks.js'
+import { sayHereAgain, slipBlocks, slipRunning } from '../domain/slip-blocks.js'
 import type { ReturnSlip } from '../domain/slip-facts.js'
 import { clientPageAddress } from '../store/client-page.js'
 import type { Db } from '../store/db.js'
-import { findAgain } from '../store/found-again.js'
+import { findAgain, noteStayed } from '../store/found-again.js'
 import { addHandBackNote } from '../store/hand-back-note.js'
 import { findHandBack } from '../store/return-slip.js'
-import { id, text } from './kit/fields.js'
+import { choice, id, text } from './kit/fields.js'
 import { check, Form } from './kit/form.js'
 import { type PaperContent, paperPage, sendPaper } from './kit/paper.js'
 import { found, idIn, onPost } from './kit/post.js'
@@ -19,14 +19,16 @@ const checkedOf = ({ lots }: ReturnSlip): Checked[] =>
 const readSlip = async (request: FastifyRequest): Promise<ReturnSlip> =>
   found(await findHandBack(request.server.db, idIn(request)), 'hand-back')
 
-/** Bundles of this slip that are still not found. */
-const lostOf = ({ lots, foundAgain }: ReturnSlip) =>
+/** Bundles of this slip that are still not found, or, `wentBack`, that still went back. */
+const bundlesOf = ({ lots, foundAgain }: ReturnSlip, wentBack: boolean) =>
   lots.flatMap(lot =>
     lot.bundles
-      .filter(({ check }) => !check.found)
+      .filter(({ check }) => check.found === wentBack)
       .filter(({ n }) => !foundAgain.some(one => one.lotId === lot.id && one.n === n))
       .map(({ id, n }) => ({ id, n, lotId: lot.id })),
   )
+
+const hereAgainOf = ({ foundAgain }: ReturnSlip) => foundAgain.map(one => ({ ...one, said: sayHereAgain(one) }))
 
 async function showClosed(request: FastifyRequest, reply: FastifyReply, form: Form, status: number) {
   const slip = await readSlip(request)
@@ -35,7 +37,14 @@ async function showClosed(request: FastifyRequest, reply: FastifyReply, form: Fo
     title: `Handed back: slip ${slip.id}`,
     form,
     status,
-    data: { slip, accounts: accounts(all), lines: slipLines(all), lost: lostOf(slip) },
+    data: {
+      slip,
+      accounts: accounts(all),
+      lines: slipLines(all),
+      lost: bundlesOf(slip, false),
+      went: bundlesOf(slip, true),
+      hereAgain: hereAgainOf(slip),
+    },
   })
 }
 
@@ -61,6 +70,17 @@ export async function sendSlip(request: FastifyRequest, reply: FastifyReply, sli
 }
 
 const noteForm = z.object({ note: z.object({ words: text('The note', 2000) }) })
+const stayedForm = z.object({
+  do: choice('Which bundles are still here', ['ticked', 'all']),
+  stayed: z.object({ words: text('What happened', 2000) }),
+})
+
+/** The ticked bundles of a slip, or all that went with it and are not here again. */
+function stayedOf(slip: ReturnSlip, form: Form, which: 'ticked' | 'all'): number[] {
+  const went = bundlesOf(slip, true)
+  return went.filter(({ id }) => which === 'all' || form.has(`stayed.b${id}`)).map(({ id }) => id)
+}
+
 const foundForm = z.object({
   found: z.object({ bundleId: id('The bundle that was found'), words: text('Where it was found', 2000) }),
 })
@@ -75,6 +95,18 @@ export function returnSlip(app: FastifyInstance): void {
       const { note } = check(noteForm, form)
       await addHandBackNote(trx, by, idIn(request), note.words)
       return { to: `/hand-backs/${idIn(request)}`, said: 'The note stands beside the slip.' }
+    },
+  })
+  onPost(app, '/hand-backs/:id/stayed', {
+    show: showClosed,
+    act: async (trx, request, form, by) => {
+      const handBackId = idIn(request)
+      const slip = found(await findHandBack(trx, handBackId), 'hand-back')
+      const { do: which, stayed } = check(stayedForm, form)
+      const bundleIds = stayedOf(slip, form, which)
+      await noteStayed(trx, by, { handBackId, bundleIds, words: stayed.words })
+      const said = `${bundleIds.length === 1 ? 'It lies' : 'They lie'} on the ready shelf again. The slip stays, with a line beside it.`
+      return { to: `/hand-backs/${handBackId}`, said }
     },
   })
   onPost(app, '/hand-backs/:id/found', {

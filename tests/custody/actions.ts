@@ -47,6 +47,7 @@ export type Action =
       rows: Row[]
     }
   | { does: 'find again'; slip: number; bundleId: number; words: string }
+  | { does: 'did not go'; slip: number; bundleId: number; words: string }
   | { does: 'say of a tie'; bundleId: number; saying: TieSaying; words: string }
   | {
       does: 'put right'

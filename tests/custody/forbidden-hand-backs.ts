@@ -120,7 +120,8 @@ export const handBacksByTrigger: Record<string, Case[]> = {
   hand_back_note_kept: [['delete from hand_back_note']],
 
   found_again_of_lost: [
-    [another('found_again', { hand_back_id: '1', bundle_id: '1' })],
+    [another('found_again', { hand_back_id: '1', bundle_id: '10' })],
+    [...slip2IsClosed, another('found_again', { hand_back_id: '2', bundle_id: '3' })],
     [goes(3, missing), another('found_again', { hand_back_id: '2', bundle_id: '3' })],
   ],
   found_again_stays: [["update found_again set words = 'elsewhere'"]],
@@ -273,6 +274,5 @@ export const handBacksByCheck: Record<string, Record<string, Case[]>> = {
 }
 
 export const handBacksByUnique: Record<string, Case[]> = {
-  'hand_back_bundle(bundle_id)': [[goes(3), slip(2), lot(4, 2), 'drop trigger hand_back_bundle_once', goes(3, on4)]],
   'found_again(hand_back_id, bundle_id)': [['drop trigger found_again_of_lost', another('found_again', {})]],
 }

@@ -105,6 +105,7 @@ const handBack = intent('hand back', {
   isFilledIn: mostly(true, false),
 })
 const findAgain = intent('find again', { lost: which, words: mostly('behind the tub', ' ') })
+const didNotGo = intent('did not go', { lost: which, words: mostly('left on the table', ' ') })
 const sayOfTie = intent('say of a tie', {
   bundle: which,
   saying: fc.constantFrom(...TIE_SAYINGS, 'lost' as const, 'lost' as const),
@@ -133,6 +134,7 @@ export const anyIntent = fc.oneof(
   { weight: 2, arbitrary: save },
   { weight: 7, arbitrary: handBack },
   { weight: 2, arbitrary: findAgain },
+  { weight: 2, arbitrary: didNotGo },
   { weight: 4, arbitrary: sayOfTie },
   { weight: 4, arbitrary: putRight },
   { weight: 1, arbitrary: mark },

@@ -2,7 +2,7 @@
 import type { Database } from 'better-sqlite3'
 import { saysSomething } from './actions.js'
 
-/** What went back, without what was given up and found again. */
+/** What went back, without what was given up and found again, and what did not go after all. */
 const COUNTS = `(select * from hand_back_bundle b where not exists
   (select 1 from found_again f where f.hand_back_id = b.hand_back_id and f.bundle_id = b.bundle_id))`
 
@@ -90,16 +90,16 @@ const RULES: Record<string, string> = {
       where l.stays_until is null and trim(l.stays_words) = '' and bundle.place <> 'withdrawn' and not exists
         (select 1 from hand_back_bundle b where b.hand_back_id <= l.hand_back_id and b.bundle_id = bundle.id)`,
   'a bundle goes back once': `
-    select bundle_id from hand_back_bundle where found = 1 group by bundle_id having count(*) > 1`,
+    select bundle_id from ${COUNTS} where found = 1 group by bundle_id having count(*) > 1`,
   'a bundle is on one slip that counts, at most': `
     select bundle_id from ${COUNTS} group by bundle_id having count(*) > 1`,
   'the bundles here and those on slips are the bundles that came': `
     select 1 where (select count(*) from bundle) <>
       (select count(*) from bundle where place not in ('handed back', 'not found', 'withdrawn')) + (select count(*) from ${COUNTS})
         + (select count(*) from correction where field = 'place')`,
-  'what was found again had not been found': `
-    select f.id from found_again f join hand_back_bundle b on b.hand_back_id = f.hand_back_id and b.bundle_id = f.bundle_id
-      where b.found <> 0`,
+  'what is here again stood on a slip that was closed': `
+    select id from found_again f where not exists (select 1 from hand_back_bundle b join hand_back h on h.id = b.hand_back_id
+      where b.hand_back_id = f.hand_back_id and b.bundle_id = f.bundle_id and h.closed = 1)`,
   'a slip is kept with its facts and its receiver, who had a right to it': `
     select h.id from hand_back h left join hand_back_person p on p.hand_back_id = h.id
       where h.facts is null or p.to_whom is null or (h.receiver = 'another' and trim(p.authority) = '')`,
@@ -125,6 +125,7 @@ const RULES: Record<string, string> = {
       (select 1 from tag next where next.replaces = tag.id and next.bundle_id = tag.bundle_id)`,
   'ties are lost only on a slip or on the tie board': `
     select id from bundle where ties_lost > 0 and id not in (select bundle_id from ${COUNTS})
+      and id not in (select bundle_id from hand_back_bundle where found = 1)
       and id not in (select bundle_id from tie_event where kind = 'lost' and words not like 'hand-back, slip%')`,
   'the ties hang as their last line on the tie board says, or as they came': `
     select bundle.id from bundle left join tie_event e

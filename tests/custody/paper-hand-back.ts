@@ -115,21 +115,49 @@ function letGo(paper: Paper, { bundle, check }: Leaving): void {
     lost: bundle.tiesIn - on,
     anew: check.replaced,
   })
-  if (!check.found) paper.lost.push({ slip: paper.slips, bundleId: bundle.id })
+  const gone = check.found ? paper.went : paper.lost
+  gone.push({ slip: paper.slips, bundleId: bundle.id })
 }
 
-/** Found after all: on the ready shelf with all its ties, its lot open again, and its check begun anew. */
-export function findAgain(paper: Paper, { slip, bundleId, words }: ActionTo<'find again'>): boolean {
-  const isLost = paper.lost.some(one => one.slip === slip && one.bundleId === bundleId)
+/** Found after all: on the ready shelf with all its ties. */
+export function findAgain(paper: Paper, action: ActionTo<'find again'>): boolean {
+  const bundle = hereAgain(paper, action, paper.lost)
+  if (!bundle) return false
+  Object.assign(bundle, { on: bundle.tiesIn, off: 0, lost: 0, anew: 0 })
+  paper.lost = paper.lost.filter(one => one.bundleId !== bundle.id)
+  return lookAnew(paper, bundle)
+}
+
+/** It did not go: on the ready shelf with the ties that were counted back. */
+export function didNotGo(paper: Paper, action: ActionTo<'did not go'>): boolean {
+  const bundle = hereAgain(paper, action, paper.went)
+  if (!bundle) return false
+  paper.went = paper.went.filter(one => one.bundleId !== bundle.id)
+  return lookAnew(paper, bundle)
+}
+
+/** Its lot is open again. */
+function hereAgain(
+  paper: Paper,
+  { slip, bundleId, words }: ActionTo<'find again' | 'did not go'>,
+  gone: Paper['lost'],
+): PaperBundle | undefined {
+  const isGone = gone.some(one => one.slip === slip && one.bundleId === bundleId)
   const bundle = paper.bundles.find(({ id }) => id === bundleId)
   const lot = paper.lots.find(({ id }) => id === bundle?.lotId)
-  if (!isLost || !bundle || !lot || words.trim() === '') return false
-  paper.lost = paper.lost.filter(one => one.bundleId !== bundleId)
-  Object.assign(bundle, { place: 'ready shelf', on: bundle.tiesIn, off: 0, lost: 0, anew: 0 })
+  if (!isGone || !bundle || !lot || words.trim() === '') return undefined
+  bundle.place = 'ready shelf'
+  if (lot.isClosed) lot.version += 1
   lot.isClosed = false
-  lot.version += 1
-  paper.found.push({ bundleId, loadsThen: paper.loads.length })
-  paper.checks.set(bundleId, unseen(bundle))
+  return bundle
+}
+
+/** Its check is begun anew. */
+function lookAnew(paper: Paper, bundle: PaperBundle): boolean {
+  const lot = paper.lots.find(({ id }) => id === bundle.lotId)
+  if (!lot) return false
+  paper.found.push({ bundleId: bundle.id, loadsThen: paper.loads.length })
+  paper.checks.set(bundle.id, unseen(bundle))
   paper.checklistVersions.set(lot.commissionId, checklistVersion(paper, lot.commissionId) + 1)
   return true
 }

@@ -46,7 +46,7 @@ export type PaperLot = {
 
 export type Checked = Omit<Row, 'bundleId' | 'lotId' | 'stays'>
 
-/** A bundle that stands on a slip as not found, until it is found. */
+/** A bundle on a slip that counts: as not found, or as gone back. */
 export type PaperLost = { slip: number; bundleId: number }
 
 export type Paper = {
@@ -59,6 +59,8 @@ export type Paper = {
   checklistVersions: Map<number, number>
   slips: number
   lost: PaperLost[]
+  /** What went, until it turns out that it did not. */
+  went: PaperLost[]
   /** What was found again, with the number of loads there were then. */
   found: { bundleId: number; loadsThen: number }[]
   /** Commissions that are marked: do not release. */
@@ -73,6 +75,7 @@ export const blank = (): Paper => ({
   checklistVersions: new Map(),
   slips: 0,
   lost: [],
+  went: [],
   found: [],
   held: new Set(),
 })

@@ -42,7 +42,8 @@ export function resolve(paper: Paper, intent: Intent, serial: number): Action {
     case 'hand back':
       return checklist(paper, intent)
     case 'find again':
-      return findAgain(paper, intent)
+    case 'did not go':
+      return hereAgain(paper, intent)
     case 'say of a tie': {
       const bundleId = choose(idsOf(paper.bundles), idsOf(paper.bundles.filter(isHere)), intent.bundle)
       return { does: 'say of a tie', bundleId, saying: intent.saying, words: intent.words }
@@ -183,15 +184,19 @@ function checklist(paper: Paper, intent: Extract<Intent, { does: 'save the check
   return { does: 'hand back', commissionId, version, lotIds, ...typed }
 }
 
-/** A bundle that is lost; else one that never was, or that was found before. */
-function findAgain(paper: Paper, { lost, words }: Extract<Intent, { does: 'find again' }>): Action {
+/** A bundle that is lost, or that went; else one that never was, or that was found before. */
+function hereAgain(
+  paper: Paper,
+  { does, lost, words }: Extract<Intent, { does: 'find again' | 'did not go' }>,
+): Action {
   const slips = Array.from({ length: paper.slips }, (_, n) => n + 1)
-  const one = lost.isWild ? undefined : paper.lost[lost.at % Math.max(1, paper.lost.length)]
+  const gone = does === 'find again' ? paper.lost : paper.went
+  const one = lost.isWild ? undefined : gone[lost.at % Math.max(1, gone.length)]
   const any = {
     slip: pick([...slips, NOWHERE], lost.at, NOWHERE),
     bundleId: pick(idsOf(paper.bundles), lost.at, NOWHERE),
   }
-  return { does: 'find again', ...(one ?? any), words }
+  return { does, ...(one ?? any), words }
 }
 
 function rowOf(bundle: PaperBundle, typed: RowTried | undefined): Row {

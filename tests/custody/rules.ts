@@ -2,7 +2,7 @@
 import type { Database } from 'better-sqlite3'
 import type { Action, ActionTo } from './actions.js'
 import { holdsPot, isDone, isTakenOut, type Paper, type PaperBundle } from './paper.js'
-import { findAgain, handBack, mark, saveChecklist, sayOfTie } from './paper-hand-back.js'
+import { didNotGo, findAgain, handBack, mark, saveChecklist, sayOfTie } from './paper-hand-back.js'
 import { keepRecipe, nextStep, putInPots, shareABath, takeIn, undo, write } from './paper-loads.js'
 import { putRight } from './paper-put-right.js'
 
@@ -21,6 +21,7 @@ const DO: { [K in Action['does']]: Doing<K> } = {
   'save the checklist': saveChecklist,
   'hand back': handBack,
   'find again': findAgain,
+  'did not go': didNotGo,
   'say of a tie': sayOfTie,
   'put right': putRight,
   mark,

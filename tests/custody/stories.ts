@@ -36,6 +36,7 @@ const handBack = (row: Partial<RowTried>, more: Partial<HandBack> = {}): Move =>
 const lastStays = [asItCame, asItCame, { ...asItCame, stays: true }]
 const oneIsLost = [asItCame, { ...asItCame, found: false, tiedAgain: false, words: 'nowhere' }]
 const find = press({ does: 'find again', lost: the(0), words: 'behind the tub' })
+const stayed = press({ does: 'did not go', lost: the(0), words: 'left on the table' })
 const tie = (saying: Extract<Intent, { does: 'say of a tie' }>['saying']): Move =>
   press({ does: 'say of a tie', bundle: the(0), saying, words: '' })
 const right = (what: Extract<Intent, { does: 'put right' }>['what'], ties = 3): Move =>
@@ -79,6 +80,17 @@ export const stories: Move[][] = [
   [...works, handBack({ found: false, tiedAgain: false, words: 'nowhere' }, { lots: 'all' })],
   // A second bath: its ties come off again, and undoing it puts them back.
   [...inSecondBath, undo(1, 1), undo(1, 1), undo(3)],
+  // Handed back by mistake, here again and handed back once more; never twice, and a tie that was lost then stays lost.
+  [
+    ...dries,
+    handBack({ short: 1, words: 'the dog had it' }),
+    stayed,
+    stayed,
+    handBack({ words: 'one tie is gone' }),
+    press({ does: 'did not go', lost: the(1), words: 'left on the table' }),
+    tie('found'),
+    handBack({}),
+  ],
   // The end of a bath is not undone once its bundles are in another; nor a lift once the pot is taken.
   [...dries, putIn(), undo(1), undo(1, 1), undo(6)],
   [...works, steps(3), keep, putIn(), undo(1), undo(1, 1), undo(1)],

@@ -138,7 +138,9 @@ test('what was said later stands below, in the order of time, with its day and w
       { at: '2026-04-20T09:00:00.000Z', who: 'Ada', words: 'one more tie came by post' },
       { at: '2026-04-05T09:00:00.000Z', who: 'Ada', words: 'the swatch was sent' },
     ],
-    foundAgain: [{ lotId: 4, n: 2, at: '2026-04-07T09:00:00.000Z', who: 'Bo', words: 'behind the tub' }],
+    foundAgain: [
+      { lotId: 4, n: 2, hadGone: false, at: '2026-04-07T09:00:00.000Z', who: 'Bo', words: 'behind the tub' },
+    ],
   })
   expect(all.slice(-2)).toEqual([
     { is: 'heading', words: 'Added after the hand-back' },

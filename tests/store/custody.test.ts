@@ -9,7 +9,7 @@ import { readCatalogue } from '../../src/store/catalogue.js'
 import { walkChain } from '../../src/store/chain.js'
 import { type By, kyselyOn, type Trx } from '../../src/store/db.js'
 import { takeIn } from '../../src/store/drop-off.js'
-import { findAgain } from '../../src/store/found-again.js'
+import { findAgain, noteStayed } from '../../src/store/found-again.js'
 import { closeHandBack } from '../../src/store/hand-back.js'
 import { beginNextStep, layLoad, noteAddition, noteRinse, noteWords, undoLast } from '../../src/store/loads.js'
 import { findLot, lotsOfCommission } from '../../src/store/lots.js'
@@ -154,6 +154,10 @@ async function act(trx: Trx, by: By, action: Action): Promise<string> {
       if (action.words.trim() === '') throw new Refusal('wrong', 'The form asks for words.')
       await findAgain(trx, by, { ...action, handBackId: action.slip })
       return `slip ${action.slip}`
+    case 'did not go':
+      if (action.words.trim() === '') throw new Refusal('wrong', 'The form asks for words.')
+      await noteStayed(trx, by, { handBackId: action.slip, bundleIds: [action.bundleId], words: action.words })
+      return `slip ${action.slip}`
     case 'say of a tie': {
       const { bundleId, saying, words } = action
       const row = await trx.selectFrom('bundle').select(['lot_id', 'n']).where('id', '=', bundleId).executeTakeFirst()
@@ -231,6 +235,7 @@ test(
       'next step: refused',
       'undo: done',
       'find again: done',
+      'did not go: done',
       'say of a tie: done',
       'put right: done',
       'put right: refused',

@@ -57,7 +57,9 @@ const ACTING = [
 
 describe('triggers', () => {
   const messageOf = (trigger: string): string => {
-    const sql = String(raw.prepare('select sql from sqlite_master where name = ?').pluck().get(trigger))
+    const sql = String(
+      raw.prepare("select sql from sqlite_master where type = 'trigger' and name = ?").pluck().get(trigger),
+    )
     return /RAISE\(ABORT, '([^']+)'\)/.exec(sql)?.[1] ?? `${trigger} is not there`
   }
 

@@ -145,6 +145,10 @@ async function formOf(browser: Browser, action: Action, raw: Database): Promise<
       const fields = { 'found.bundleId': action.bundleId, 'found.words': action.words }
       return { url: `/hand-backs/${action.slip}/found`, fields }
     }
+    case 'did not go': {
+      const fields = { do: 'ticked', [`stayed.b${action.bundleId}`]: 'yes', 'stayed.words': action.words }
+      return { url: `/hand-backs/${action.slip}/stayed`, fields }
+    }
     case 'put right': {
       const { lotId, version, why, n, ties, grams, isWithdrawn, overlooked } = action
       const line = overlooked ? `1 bundle of ${overlooked.ties} ties, ${overlooked.grams} g` : ''

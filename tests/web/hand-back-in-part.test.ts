@@ -255,6 +255,44 @@ describe('after the hand-back', () => {
     ])
   })
 
+  const stayed = (fields: Record<string, string>) =>
+    site.browser.post('/hand-backs/1/stayed', { do: 'ticked', 'stayed.words': 'it lay on the table', ...fields })
+
+  test('what a slip says went and is still here lies on the ready shelf again, and goes on a slip of its own', async () => {
+    await send({ [row(1, 'tiesBack')]: '2', [row(1, 'explanation')]: 'one tie snapped' })
+    const before = await slipText(1)
+    const summary = plainText((await site.browser.get('/hand-backs/1')).text)
+    expect(summary).toContain('Something of it is still here? Closed by mistake')
+    expect((await stayed({ 'stayed.b2': 'yes' })).status).toBe(303)
+    expect([places(), closedAt()]).toEqual([['handed back', 'ready shelf', 'handed back'], null])
+    const after = await slipText(1)
+    expect(after).toContain('“Lot 1, bundle 2 did not go with it after all: it lay on the table”')
+    expect(after.replace(/ Added after the hand-back.*”/, '')).toBe(before)
+    const { history } = (await site.browser.json('/lots/1')).body
+    expect(history.at(-1)).toMatchObject({ what: 'did not go', became: { bundle: 2, slip: 1 } })
+    expect((await stayed({ 'stayed.b2': 'yes' })).status).toBe(422)
+    // Its tie stays lost: what goes now says so again.
+    const again = { [row(1, 'tiesBack')]: '2', [row(1, 'explanation')]: 'one tie snapped' }
+    expect((await send({ ...again, version: await versionNow() })).headers.location).toBe('/hand-backs/2')
+    expect([places()[1], closedAt()]).toEqual(['handed back', site.by.at])
+    expect((await stayed({ do: 'all', 'stayed.b2': '' })).status).toBe(303)
+    expect(places()).toEqual(['ready shelf', 'handed back', 'ready shelf'])
+  })
+
+  test.each([
+    ['nothing ticked', {}, 'Tick the bundles that are still here.'],
+    ['no words', { 'stayed.b2': 'yes', 'stayed.words': ' ' }, 'Fill in: what happened.'],
+    ['one that is on no such slip', { 'stayed.b4': 'yes' }, 'Tick the bundles that are still here.'],
+    ['nonsense', { do: 'perhaps', 'stayed.b2': 'yes' }, 'There is a problem'],
+    ['words without end', { 'stayed.b2': 'yes', 'stayed.words': 'x'.repeat(10_000) }, 'x'.repeat(10_000)],
+  ])('%s brings nothing back', async (_, fields, words) => {
+    await send()
+    const page = await stayed(fields as Record<string, string>)
+    expect(page.status).toBe(422)
+    expect(page.text).toContain(words)
+    expect(places()).toEqual(['handed back', 'handed back', 'handed back'])
+  })
+
   test.each([
     ['nothing', '', ''],
     ['no words', '1', ' '],

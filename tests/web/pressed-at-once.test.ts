@@ -330,6 +330,11 @@ const story: Form[] = [
   handBack({ do: 'close', version: 1, toWhom: 'Ilse Marram', 'lots.0.goes': 'yes', ...tied(0, 1, 2), ...lost(3) }),
   ['/hand-backs/:id/notes', '/hand-backs/1/notes', { 'note.words': 'the shelf was searched' }],
   ['/hand-backs/:id/found', '/hand-backs/1/found', { 'found.bundleId': 4, 'found.words': 'behind the tub' }],
+  [
+    '/hand-backs/:id/stayed',
+    '/hand-backs/1/stayed',
+    { do: 'ticked', 'stayed.b1': 'yes', 'stayed.words': 'on the table' },
+  ],
   ['/lots/:id/ties', '/lots/2/ties', { n: 1, saying: 'replaced', after: 0, words: 'it split' }],
   [
     '/catalogue/new/:kind',
