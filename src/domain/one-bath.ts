@@ -1,6 +1,8 @@
 /** Several lots in one bath: whose fibre may share it, and that as much comes out of it as went in. */
 import type { SharesBath } from './client.js'
+import { fold } from './fold.js'
 import { sayRuns } from './number-runs.js'
+import type { Route } from './recipe.js'
 
 export type Owner = { clientId: number; clientName: string; sharesBath: SharesBath }
 
@@ -12,6 +14,19 @@ export function whyNotShared(owners: readonly Owner[]): string | null {
   const unasked = owners.find(({ sharesBath }) => sharesBath !== 'may')
   if (!unasked) return null
   return `${unasked.clientName} was not asked yet whether their fibre may share a bath with that of others: ask, and write the answer down.`
+}
+
+/** Dyes that come in every colour: which one a bath gets is said by the colour that is asked, and not by the dye. */
+const OF_ANY_COLOUR: readonly Route[] = ['label', 'powder']
+
+/** What is asked of a lot, as far as it decides which bath it goes into. */
+export type ColourOfBath = { route: Route; colour: string }
+
+/** Why lots of these colours go into different baths, in words; null when they do not, as far as the colour goes. */
+export function coloursDiffer(asked: readonly ColourOfBath[]): string | null {
+  const colours = new Map(asked.map(({ colour }) => [fold(colour), colour]))
+  if (colours.size < 2 || !asked.some(({ route }) => OF_ANY_COLOUR.includes(route))) return null
+  return `the colour asked (${[...colours.values()].join('; ')})`
 }
 
 /** A lot in a shared bath: its bundles that went in and are not lost since, and those that are. */

@@ -85,6 +85,33 @@ export async function lotsInLoads(db: Db, loadIds: readonly number[]): Promise<M
   return lots
 }
 
+/** A bath that a lot shares now: how its lots are told apart, and the others. */
+export type SharedNow = { loadId: number; toldApart: string; others: LotInLoad[] }
+
+const sharedLoads = ready((db, lotId: number) =>
+  db
+    .selectFrom('load_lot')
+    .innerJoin('load', 'load.id', 'load_lot.load_id')
+    .innerJoin('shared_bath', 'shared_bath.load_id', 'load.id')
+    .select(['load.id as loadId', 'shared_bath.told_apart as toldApart'])
+    .where('load_lot.lot_id', '=', lotId)
+    .where('load.done_at', 'is', null)
+    .orderBy('load.id'),
+)
+
+/** For whoever has one of its bundles in hand. */
+export async function sharedNow(db: Db, lotId: number): Promise<SharedNow[]> {
+  const loads = await sharedLoads(db, lotId)
+  const lotsOf = await lotsInLoads(
+    db,
+    loads.map(({ loadId }) => loadId),
+  )
+  return loads.map(load => ({
+    ...load,
+    others: (lotsOf.get(load.loadId) ?? []).filter(other => other.lotId !== lotId),
+  }))
+}
+
 /** Dry weight of the lots before this one in its load, wherever `load_lot` is selected from. */
 export const weightBefore = sql<number>`(select total(dry_weight_g) from load_lot as earlier
   where earlier.load_id = load_lot.load_id and earlier.lot_id < load_lot.lot_id)`

@@ -3,7 +3,7 @@ import type { Catalogue } from '../domain/catalogue.js'
 import { weighedAtDropOff } from '../domain/job-for-lot.js'
 import { differsAsBath } from '../domain/load-share.js'
 import { sayLots } from '../domain/lot.js'
-import { type Owner, whyNotShared } from '../domain/one-bath.js'
+import { coloursDiffer, type Owner, whyNotShared } from '../domain/one-bath.js'
 import type { Recipe, RecipeJob } from '../domain/recipe.js'
 import { Refusal } from '../domain/refusal.js'
 import { readCatalogue } from './catalogue.js'
@@ -77,7 +77,8 @@ function whyDifferent(lots: readonly LotToLay[], catalogue: Catalogue): string |
   const bath = bathOf(lots, catalogue)
   for (const { lot, kept } of lots) {
     const own = reckonFor(lot.id, { ...kept.recipe.job, dryWeightG: bath.job.dryWeightG }, catalogue)
-    const differ = differsAsBath(bath, own)
+    const colours = coloursDiffer(lots[0] ? [lots[0].lot, lot] : [])
+    const differ = [...(colours === null ? [] : [colours]), ...differsAsBath(bath, own)]
     const others = lots.map(one => one.lot.id).filter(id => id !== lot.id)
     if (differ.length > 0)
       return `The bath of lot ${lot.id} is not that of ${sayLots(others)}. What differs: ${differ.join(', ')}.`

@@ -11,6 +11,7 @@ import { correctionsOfBundle } from '../store/corrections.js'
 import type { Db } from '../store/db.js'
 import { bundlesBack, movesOfLot } from '../store/lot-page.js'
 import { findLot, withdrawnOfLot } from '../store/lots.js'
+import { sharedNow } from '../store/lots-in-load.js'
 import { openPoints } from '../store/open-points.js'
 import { photographsOfLot } from '../store/photographs.js'
 import { replaceTag } from '../store/replace-tag.js'
@@ -44,6 +45,7 @@ async function showBundle(request: FastifyRequest, reply: FastifyReply, form: Fo
     status,
     data: {
       bundle,
+      shared: (await sharedNow(db, lot.id)).filter(({ loadId }) => loadId === bundle.loadId),
       lot: { ...ofLot, of: Math.max(bundle.n, ...bundles.map(({ n }) => n)) },
       corrections: await correctionsOfBundle(db, bundle.id),
       looked: {

@@ -4,6 +4,7 @@ import { isHere } from '../domain/place.js'
 import { Refusal } from '../domain/refusal.js'
 import { drawnTies, saidOfTie, sayTieCounts, TIE_SAYINGS, type TieSaying } from '../domain/tie-board.js'
 import { findLot } from '../store/lots.js'
+import { sharedNow } from '../store/lots-in-load.js'
 import { sayOfTie, tieEventsOfLot } from '../store/tie-board.js'
 import { choice, optionalText } from './kit/fields.js'
 import { check, type Form } from './kit/form.js'
@@ -56,7 +57,7 @@ async function showBoard(request: FastifyRequest, reply: FastifyReply, form: For
     title: `Lot ${lot.id}: tie board`,
     form,
     status,
-    data: { lot, bundles, all, allInWords: sayTieCounts(all, lot.tiesUndyed) },
+    data: { lot, shared: await sharedNow(db, lot.id), bundles, all, allInWords: sayTieCounts(all, lot.tiesUndyed) },
   })
 }
 

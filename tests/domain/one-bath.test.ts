@@ -4,7 +4,7 @@ import { firstCatalogue } from '../../src/domain/first-catalogue/index.js'
 import { type LoadStep, standing, takesOut } from '../../src/domain/load.js'
 import { differsAsBath, shareOf } from '../../src/domain/load-share.js'
 import { sayLots } from '../../src/domain/lot.js'
-import { type Owner, troubleCounted, whyNotShared } from '../../src/domain/one-bath.js'
+import { coloursDiffer, type Owner, troubleCounted, whyNotShared } from '../../src/domain/one-bath.js'
 import { STEP_PLACES } from '../../src/domain/recipe.js'
 import { reckon } from '../../src/domain/reckon.js'
 import { jobOf } from '../pots-kit.js'
@@ -24,6 +24,16 @@ describe('whose fibre may share a bath', () => {
     expect(whyNotShared([owner(1, 'not asked'), owner(2, 'never')])).toContain('client 2 has said')
     expect(whyNotShared([owner(1, 'may'), owner(2, 'not asked')])).toContain('client 2 was not asked')
   })
+})
+
+test('a dye that comes in every colour makes one bath of one colour only', () => {
+  const green = { route: 'label' as const, colour: 'bottle green' }
+  expect(coloursDiffer([green, { ...green, colour: 'Bottle  Green' }])).toBeNull()
+  expect(coloursDiffer([green, { ...green, colour: 'harbour blue' }])).toBe(
+    'the colour asked (bottle green; harbour blue)',
+  )
+  const gold = { route: 'plant' as const, colour: 'old gold' }
+  expect(coloursDiffer([gold, { ...gold, colour: 'straw' }])).toBeNull()
 })
 
 describe('what comes out of it', () => {

@@ -28,6 +28,7 @@ async function lotOf(
   grams: number[],
   sharesBath: SharesBath = 'may',
   more = {},
+  colour = 'true black',
 ): Promise<number> {
   const who =
     typeof client === 'number'
@@ -35,7 +36,7 @@ async function lotOf(
       : { ...ilse, name: client, mark: '', wishes: `${client}: gently`, sharesBath }
   const lot = {
     fibreId: 'red-cedar-inner-bark',
-    colour: 'true black',
+    colour,
     swatch: '#2a2523',
     route: 'label' as const,
     dyeId: 'all-purpose-bottled',
@@ -131,6 +132,18 @@ describe('lots of two clients', () => {
     }
   })
 
+  test('say how they are told apart to whoever has a bundle in hand, and to nobody once the load has ended', async () => {
+    const [one, other] = await two()
+    await lay(one, other)
+    const pages = [`/bundles/1`, `/lots/${one}/ties`]
+    for (const url of pages) {
+      const { text } = await site.browser.get(url)
+      for (const words of [TOLD.toldApart, 'Joss Fell', `/lots/${other}`]) expect(text, url).toContain(words)
+    }
+    await site.browser.post('/loads/1/undo', { version: 1 })
+    for (const url of pages) expect((await site.browser.get(url)).text, url).not.toContain('Joss Fell')
+  })
+
   test('use each their share of the bath, and the shares add up to it', async () => {
     const [one, other] = await two()
     await lay(one, other)
@@ -190,6 +203,11 @@ describe('is refused, with what was typed still there,', () => {
       'Lot 2 is kept apart, because: insects seen.',
     ],
     [
+      'for another colour of the same bottled dye',
+      async () => [await lotOf('Mara Holm', [150, 100]), await lotOf('Joss Fell', [125], 'may', {}, 'harbour blue')],
+      'What differs: the colour asked (true black; harbour blue)',
+    ],
+    [
       'for another depth',
       async () => [await lotOf('Mara Holm', [150, 100]), await lotOf('Joss Fell', [125], 'may', { depth: 2 })],
       /The bath of lot 2 is not that of lot 1\. What differs: .*the depth/,
@@ -219,7 +237,7 @@ describe('is refused, with what was typed still there,', () => {
     const [one, other] = await lots()
     const sent = what.startsWith('without a bundle') ? await layWithout(one, other) : await lay(one, other, more)
     expect([409, 422]).toContain(sent.status)
-    expect(sent.text).toMatch(sentence)
+    typeof sentence === 'string' ? expect(sent.text).toContain(sentence) : expect(sent.text).toMatch(sentence)
     expect(sent.text).toContain(`name="others.0.lotId" value="${other}"`)
     if (!('toldApart' in more)) expect(sent.text).toContain(TOLD.toldApart)
     expect(nothingLaid()).toBe(true)
