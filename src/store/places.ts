@@ -3,6 +3,7 @@ import { sql } from 'kysely'
 import type { Sum } from '../domain/places.js'
 import type { Db } from './db.js'
 import { ready } from './ready.js'
+import { allWishes } from './timed-wishes.js'
 
 /** As the partial index has it; SQLite uses that only for the very same words. */
 const IS_HERE = sql<boolean>`bundle.place not in ('handed back', 'not found', 'withdrawn')`
@@ -29,6 +30,7 @@ export const bundlesByPlace = ready(db =>
       'client.id as clientId',
       'client.name as clientName',
       'client.mark as clientMark',
+      allWishes().as('wishes'),
       'commission.needed_by as neededBy',
       'tag.code',
       'bundle.place',

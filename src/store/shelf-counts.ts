@@ -5,6 +5,7 @@ import { type Finding, findingsOf } from '../domain/shelf-count.js'
 import type { By, Db, Trx } from './db.js'
 import { remember } from './history.js'
 import { findSpot } from './spots.js'
+import { allWishes } from './timed-wishes.js'
 
 export type ShelfCount = {
   id: number
@@ -146,6 +147,7 @@ export type CountedBundle = {
   colour: string
   clientName: string
   clientMark: string
+  wishes: string
   code: string | null
   place: Place
   spotName: string | null
@@ -174,7 +176,7 @@ export async function bundlesInCount(db: Db, countId: number): Promise<CountedBu
     .orderBy('bundle.n')
     .select(['bundle.id as bundleId', 'bundle.n', 'bundle.lot_id as lotId', 'lot.commission_id as commissionId'])
     .select(['lot.colour', 'client.name as clientName', 'client.mark as clientMark', 'tag.code', 'bundle.place'])
-    .select(['spot.name as spotName', 'f.id as findingId', 'f.finding'])
+    .select(['spot.name as spotName', 'f.id as findingId', 'f.finding', allWishes().as('wishes')])
     .execute()
   return rows.map(row => ({ ...row, isListed: listed.has(row.bundleId), isSeen: seen.has(row.bundleId) }))
 }
