@@ -68,10 +68,10 @@ export function planWork(
   return planFrom(draft)
 }
 
-export type Draft = Asked & { problems: PlanProblem[]; now: Minute; free: number[] }
+type Draft = Asked & { problems: PlanProblem[]; now: Minute; free: number[] }
 
 /** What is under way or pinned is on the board, first what is furthest on; `free` is what is still to be placed. */
-export function draftOf(workshop: PlanWorkshop, loads: readonly PlanLoad[], now: Minute): Draft {
+function draftOf(workshop: PlanWorkshop, loads: readonly PlanLoad[], now: Minute): Draft {
   const pots = loads.map(load => ({ ...potsFor(load, workshop), needed: pinnedPots(load).length < 2 }))
   const stretches = loads.flatMap((load, number) => stretchesOf(load, number, workshop, pots[number]?.lanes ?? []))
   const board = boardOf(workshop, loads, stretches, now)
@@ -117,7 +117,7 @@ function settle(draft: Draft): void {
 }
 
 /** Puts everything where a plan has it, or as soon after that as it goes; what the plan does not know comes last. */
-export function follow({ board, loads, workshop, free }: Draft, plan: Plan): void {
+function follow({ board, loads, workshop, free }: Draft, plan: Plan): void {
   const known = new Map(plan.loads.map(load => [load.loadId, load]))
   const planned = (index: number): PlannedLoad | undefined =>
     known.get(loads[board.stretches[index]?.load ?? 0]?.id ?? '')
@@ -144,7 +144,7 @@ function settledRank(load: PlanLoad | undefined): number {
 }
 
 /** The board as plain records. */
-export function planFrom(draft: Draft): Plan {
+function planFrom(draft: Draft): Plan {
   const { board, loads, now } = draft
   const problems = [...draft.problems]
   const planned = loads.flatMap((load, number) => {

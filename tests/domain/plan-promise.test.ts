@@ -1,8 +1,9 @@
 import { describe, expect, test } from 'vitest'
+import { askedDay, sayEarliest } from '../../src/domain/asked-day.js'
 import { planWork } from '../../src/domain/plan.js'
 import { planChanges } from '../../src/domain/plan-change.js'
 import { minuteAt, type PlanLoad, type PlanWorkshop } from '../../src/domain/plan-input.js'
-import { earliestPromise, endOfDay } from '../../src/domain/plan-promise.js'
+import { endOfDay } from '../../src/domain/plan-promise.js'
 import { load, MONDAY, numbered, WORKSHOP } from '../planner/instances.js'
 import { faultsOf } from '../planner/validator.js'
 
@@ -10,6 +11,7 @@ const onePot: PlanWorkshop = { ...WORKSHOP, pots: WORKSHOP.pots.slice(0, 1) }
 /** It fills the only pot for a day. */
 const dayInPot = (id: string, more: Partial<PlanLoad> = {}): PlanLoad =>
   load(id, numbered([{ title: 'Dye', place: 'pot', minutes: 300, heat: true, handsFirstMinutes: 20 }]), more)
+const TODAY = '2026-03-02'
 const endOf = (day: string): number => endOfDay(day, 'Europe/London')
 
 describe('the earliest day that can be promised', () => {
@@ -19,11 +21,11 @@ describe('the earliest day that can be promised', () => {
     dayInPot('3', { neededByMin: endOf('2026-03-06') }),
   ]
   const plan = planWork(onePot, inNoHurry, MONDAY)
-  const said = earliestPromise(onePot, inNoHurry, MONDAY, plan, dayInPot('new'))
+  const said = askedDay(onePot, inNoHurry, MONDAY, plan, [dayInPot('new')], TODAY)
 
   test('with the plan as it is, it comes after the others', () => {
     expect(plan.score.late).toBe(0)
-    expect(said.asPlanned?.day).toBe('2026-03-05')
+    expect(said.earliest).toBe('2026-03-05')
   })
 
   test('with others moved, but none past its day, it comes before those in no hurry', () => {
@@ -35,21 +37,25 @@ describe('the earliest day that can be promised', () => {
       ['3', '2026-03-04', '2026-03-05', false],
     ])
     const all = [...inNoHurry, dayInPot('new', { neededByMin: endOf('2026-03-03') })]
-    expect(faultsOf(onePot, all, MONDAY, said.byMoving?.plan ?? plan)).toEqual([])
+    const after = planWork(onePot, all, MONDAY, { from: plan })
+    expect(after.score.late).toBe(0)
+    expect(faultsOf(onePot, all, MONDAY, after)).toEqual([])
   })
 
   test('nothing is moved when everybody is in a hurry', () => {
     const hurried = ['02', '03', '04'].map((day, n) => dayInPot(`${n + 1}`, { neededByMin: endOf(`2026-03-${day}`) }))
     const full = planWork(onePot, hurried, MONDAY)
-    const offered = earliestPromise(onePot, hurried, MONDAY, full, dayInPot('new'))
-    expect(offered.asPlanned?.day).toBe('2026-03-05')
+    const offered = askedDay(onePot, hurried, MONDAY, full, [dayInPot('new')], TODAY)
+    expect(offered.earliest).toBe('2026-03-05')
     expect(offered.byMoving).toBeNull()
   })
 
   test('what cannot be planned gets no day, but the reason', () => {
-    const offered = earliestPromise(onePot, inNoHurry, MONDAY, plan, dayInPot('new', { bathMl: 90_000 }))
-    expect(offered.asPlanned).toBeNull()
-    expect(offered.problem?.words).toBe('Load new cannot be planned: no pot takes it: Pot 1 is too small.')
+    const offered = askedDay(onePot, inNoHurry, MONDAY, plan, [dayInPot('new', { bathMl: 90_000 })], TODAY)
+    expect([offered.earliest, offered.answer]).toEqual([null, 'not planned'])
+    expect(sayEarliest(offered)).toBe(
+      'No day can be promised yet. Load new cannot be planned: no pot takes it: Pot 1 is too small.',
+    )
   })
 })
 
