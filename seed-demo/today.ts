@@ -201,7 +201,9 @@ async function waiting(doing: Doing, ids: Record<Who, number>, past: number[], n
     gathered: 'The nettle is from the teacher’s own garden.',
     agreed: { how: 'message', agreedOn: iso(now - 2 * DAY).slice(0, 10), words: 'the teacher wrote back the same day' },
   }
-  await doing.dropOff(now - 2 * DAY, ids.paper, 'term of coloured sheets', 12, sheets, came)
+  const [madder] = await doing.dropOff(now - 2 * DAY, ids.paper, 'term of coloured sheets', 12, sheets, came)
+  // Its recipe is kept, and it waits for a pot.
+  if (madder) await doing.keepRecipe(now - DAY, madder.id)
   // The phone was charging: photographs of these stand among what is still open.
   doing.camera = undefined
   await doing.dropOff(now - 4 * HOUR, ids.anaTwo, 'hats for a fair', 3, [

@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs'
 import { beforeAll, describe, expect, test } from 'vitest'
 import { seed } from '../seed-demo/seed.js'
 import { buildApp } from '../src/app.js'
@@ -185,5 +186,70 @@ describe('every form', () => {
       expect(answer.body.includes(escaped), `${action}: the typed text is not there`).toBe(true)
       expect(one('select count(*) from history'), action).toBe(before)
     }
+  })
+})
+
+/** Pages that only ask: what they show beside their form stands on another page. */
+const ASKS =
+  /\/(new|edit|erase|days|page|client|put-right|withdrawal|passphrase|drop-off|colour-ask|undyed|t|c)(\/|$)|^\/settings\/|^\/reckon\//
+
+/** The names in what is said of a page: `late {loads, commissions}` has three. What is asked of it has an equals sign. */
+const keysIn = (holds: string): string[] =>
+  holds.includes('=')
+    ? []
+    : [...holds.matchAll(/`([a-z][^`]*)`/gi)].flatMap(([, said = '']) => said.match(/[a-z]\w*/gi) ?? [])
+
+describe('what a script reads', () => {
+  const table = readFileSync('README.md', 'utf8')
+    .split('\n')
+    .filter(line => line.startsWith('| `/') && !line.startsWith('| `/reckon/'))
+    .map(line => line.split(' | '))
+    .map(([addresses = '', holds = '']) => ({
+      kinds: [...`${addresses} ${holds}`.matchAll(/`(\/[^`?]*)(\?[^`]*)?`/g)].map(([, address = '']) => address),
+      keys: keysIn(holds),
+    }))
+  const kindIn = (url: string) =>
+    kindOf(url)
+      .replace(/\?.*/, '')
+      .replace('ENTRY', 'ID')
+      .replace(/^\/t\/.*/, '/t/CODE')
+      .replace(/^\/c\/.*/, '/c/TOKEN')
+  const jsonOf = async (url: string): Promise<object> => {
+    const answer = await app.inject({ url, headers: { cookie, accept: 'application/json' } })
+    expect([200, 410], url).toContain(answer.statusCode)
+    return answer.json()
+  }
+
+  test('every page that shows records stands in the README', () => {
+    const kinds = new Set(pages.filter(({ type }) => type.startsWith('text/html')).map(({ url }) => kindIn(url)))
+    const told = new Set(table.flatMap(row => row.kinds))
+    expect(told.size).toBeGreaterThan(30)
+    expect([...kinds].filter(kind => !ASKS.test(kind) && !told.has(kind))).toEqual([])
+  })
+
+  test('and holds what the README says', async () => {
+    const missing: string[] = []
+    // What a page holds only now and then: a lot that waits with a recipe, one that is done, a bundle that was put right.
+    const waiting = one(
+      `select min(lot_id) from recipe where lot_id in (select lot_id from bundle where place = 'arrivals shelf')`,
+    )
+    expect(waiting).not.toBeNull()
+    const done = one('select min(lot_id) from outcome')
+    const right = one(`select min(row_id) from correction where of_table = 'bundle'`)
+    const seldom = [
+      `/tag-sheets/1`,
+      `/lots/${waiting}/load`,
+      `/lots/${done}`,
+      `/lots/${done}/outcome`,
+      `/bundles/${right}`,
+    ]
+    for (const { kinds, keys } of table) {
+      const crawled = pages.filter(({ type }) => type.startsWith('text/html')).map(({ url }) => url)
+      const urls = [...crawled, ...seldom].filter(url => kinds.includes(kindIn(url)))
+      const held = JSON.stringify(await Promise.all(urls.map(jsonOf)))
+      if (urls.length > 0)
+        missing.push(...keys.filter(key => !held.includes(`"${key}":`)).map(key => `${kinds}: ${key}`))
+    }
+    expect(missing).toEqual([])
   })
 })
