@@ -32,6 +32,7 @@ import { errorPages, refuseOtherMethods } from './web/kit/errors.js'
 import { guard } from './web/kit/guard.js'
 import { pages } from './web/kit/page.js'
 import './web/kit/site.js'
+import { clientKeepingPage } from './web/client-keeping.js'
 import { colourAsk } from './web/colour-ask.js'
 import { serveStatic } from './web/kit/static.js'
 import { uploads } from './web/kit/upload.js'
@@ -147,6 +148,7 @@ export function buildApp({ db, config, now, setUpCode, log = false }: Parts): Fa
     colourAsk(site)
     outcomes(site)
     tieBoard(site)
+    clientKeepingPage(site)
     wetCloth(site)
     incidents(site)
     places(site)

@@ -102,6 +102,13 @@ export function wordsThatStay(data: Readonly<Record<string, readonly Row[]>>): {
 
 type Row = Readonly<Record<string, unknown>>
 
+/** The same moment so many years before (ISO, UTC); of 29 February it is 1 March where there is none. */
+export function yearsBefore(at: string, years: number): string {
+  const then = new Date(at)
+  then.setUTCFullYear(then.getUTCFullYear() - years)
+  return then.toISOString()
+}
+
 /** A table as comma-separated values by RFC 4180: a first line of names, CRLF, quotes where they are needed. */
 export function toCsv(rows: readonly Row[]): string {
   const [first] = rows

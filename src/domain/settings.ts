@@ -53,6 +53,7 @@ const SETTINGS: Record<string, { label: string; answers?: Answers }> = {
   tagAddress: { label: 'Address for tags' },
   receiptWords: { label: 'Terms on every receipt' },
   weeksWithoutDay: { label: 'Weeks until it is done, where no day is asked for' },
+  clientYears: { label: 'Years for which clients are kept' },
   tiePlace: { label: 'Where bundles are usually tied' },
   tieKind: { label: 'How they are usually tied' },
   thickEnd: { label: 'Thick ends' },

@@ -6,6 +6,7 @@ import type { Paper } from '../domain/paper.js'
 import type { Place } from '../domain/place.js'
 import type { ArrivalTables } from './schema-of-arrivals.js'
 import type { CalendarTables } from './schema-of-calendar.js'
+import type { ClientKeepingTables } from './schema-of-client-keeping.js'
 import type { HandBackTables } from './schema-of-hand-backs.js'
 import type { IncidentTables } from './schema-of-incidents.js'
 import type { BathLogTable, LoadStepTable, LoadTables } from './schema-of-loads.js'
@@ -238,7 +239,8 @@ export interface Tables
     PromiseTables,
     TagTables,
     TieTables,
-    WetClothTables {
+    WetClothTables,
+    ClientKeepingTables {
   chain: ChainTable
   client_page: ClientPageTable
   erasure: ErasureTable

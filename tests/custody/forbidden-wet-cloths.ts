@@ -14,6 +14,10 @@ export const wetClothsByCheck: Record<string, Record<string, Case[]>> = {
     [`least ${GRADE}`]: [[cloth({ least: "'0'" })]],
     'grade IS NOT NULL OR length(trim(why)) > 0': [[cloth({ grade: 'null', why: "' '" })]],
   },
+  client_keeping: {
+    'id = 1': [['insert into client_keeping values (2, 5, 1)']],
+    'years BETWEEN 1 AND 50': [['update client_keeping set years = 0'], ['update client_keeping set years = 51']],
+  },
   wet_cloth_setting: {
     'id = 1': [["insert into wet_cloth_setting values (2, '4', 1)"]],
     [`least ${GRADE}`]: [["update wet_cloth_setting set least = 'white'"]],

@@ -225,7 +225,15 @@ test('every table is either about clients or named here as about none', async ()
     .map(String)
   const NOBODYS = [
     ...['workshop', 'workshop_change', 'worker', 'session', 'press', 'catalogue', 'catalogue_change', 'pot', 'chain'],
-    ...['tag_setting', 'photograph_setting', 'drop_off_default', 'wet_cloth_setting', 'spot', 'shelf_count'],
+    ...[
+      'tag_setting',
+      'photograph_setting',
+      'drop_off_default',
+      'wet_cloth_setting',
+      'client_keeping',
+      'spot',
+      'shelf_count',
+    ],
     ...['working_days', 'working_hours', 'day_away', 'step_habit', 'calendar_feed'],
     ...['kept_plan', 'pot_rest', 'chain_table'],
     // It speaks of every owner in the bath; what a client has of it stands in load_lot and counted_out.

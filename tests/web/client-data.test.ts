@@ -82,6 +82,35 @@ test('shows before it erases which words stay, and what was told and noted of th
   expect((await walkChain(site.db)).broken.filter(words => !words.startsWith('move'))).toEqual([])
 })
 
+test('whoever had nothing here for as long as clients are kept is listed, and nobody else', async () => {
+  const set = (years: string, version: string) => site.browser.post('/settings/clients', { years, version })
+  const due = async () =>
+    (await site.browser.json('/settings/clients')).body.due.map(({ name }: { name: string }) => name)
+  await takeInLot(site)
+  site.raw.exec("update client set made_at = '2018-01-01T00:00:00.000Z'")
+  expect(await due()).toEqual([])
+  expect((await set('7', '1')).status).toBe(303)
+  // Ilka's fibre is here.
+  expect(await due()).toEqual(['Ode Reed'])
+  const page = (await site.browser.get('/settings/clients')).text
+  expect(page).toContain('href="/clients/1/erase"')
+  expect((await set('9', '2')).status).toBe(303)
+  expect(await due()).toEqual([])
+  expect((await set('8', '3')).status).toBe(303)
+  await site.browser.post('/clients/1/erase', { name: 'Ode Reed' })
+  expect(await due()).toEqual([])
+
+  for (const typed of ['0', '51', 'for ever', '1,5', 'x'.repeat(10_000)]) {
+    const refused = await set(typed, '4')
+    expect(refused.status, typed).toBe(422)
+    expect(refused.text).toContain(`value="${typed}"`)
+  }
+  expect((await set('5', '1')).status).toBe(409)
+  expect((await set('', '4')).status).toBe(303)
+  expect((await site.browser.json('/settings/clients')).body).toMatchObject({ keeping: { years: null }, due: [] })
+  expect((await site.browser.get('/settings')).text).toContain('Years for which clients are kept')
+})
+
 test('an erased client is neither changed nor brings anything more', async () => {
   await site.browser.post('/clients/1/erase', { name: 'Ode Reed' })
   const edited = await site.browser.post('/clients/1/edit', {

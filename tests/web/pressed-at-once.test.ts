@@ -321,6 +321,7 @@ const story: Form[] = [
   ['/lots/:id/wet-cloth', '/lots/1/wet-cloth', { grade: '4-5' }],
   ['/clients/:id/days', '/clients/1/days', { 'weekdays.sun': 'yes', each: 'year' }],
   ['/clients/:id/days/:wish/end', '/clients/1/days/1/end', {}],
+  ['/settings/clients', '/settings/clients', { years: '7', version: 1 }],
   ['/settings/wet-cloth', '/settings/wet-cloth', { least: '3-4', version: 1 }],
   ['/lots/:id/outcome', '/lots/1/outcome', { 'outcome.nearness': 'nearly as asked', 'outcome.words': 'a little blue' }],
   handBack({ do: 'save', version: 0, ...tied(0) }),
