@@ -1,5 +1,6 @@
 /** The lots of a load, mostly one: whose each is, how it is to be handled, and its share of the load. */
 import { type RawBuilder, sql } from 'kysely'
+import type { SharesBath } from '../domain/client.js'
 import type { Db } from './db.js'
 import { numbersIn, ready } from './ready.js'
 import { allWishes } from './timed-wishes.js'
@@ -24,6 +25,8 @@ export type OpenLot = {
 
 export type LotInLoad = OpenLot & {
   tiesUndyed: boolean
+  /** What its client says by now of a bath with others; when it was laid, it was allowed. */
+  sharesBath: SharesBath
   /** Set once nothing of it is here any more. */
   closedAt: string | null
   /** Its share of the load, by dry weight. */
@@ -65,6 +68,7 @@ const rowsOfLoads = ready((db, loadIds: string) =>
     .innerJoin('load_lot', 'load_lot.lot_id', 'lot.id')
     .select([
       'load_lot.load_id as loadId',
+      'client.shares_bath as sharesBath',
       'lot.ties_undyed as tiesUndyed',
       'lot.closed_at as closedAt',
       'load_lot.dry_weight_g as dryWeightG',

@@ -5,6 +5,11 @@ import type { Db } from './db.js'
 
 type Sum = { sentence: (ids: string) => string; wrong: string }
 
+/** What bundle `b` weighed when it was laid, where its weight was put right since. */
+const WEIGHT_THEN = `(select c.was from correction c join chain line on line.of_table = 'correction' and line.row_id = c.id
+  where c.of_table = 'bundle' and c.row_id = b.id and c.field = 'dry_weight_g'
+    and line.n > (select n from chain where of_table = 'load' and row_id = load.id) order by c.id limit 1)`
+
 const SUMS: readonly Sum[] = [
   {
     sentence: ids => `Bundles ${ids} are not where their last move left them.`,
@@ -36,7 +41,7 @@ const SUMS: readonly Sum[] = [
     sentence: ids => `The bundles of loads ${ids} do not add up to the shares of their lots.`,
     wrong: `select id from load where abs(dry_weight_g - (select total(dry_weight_g) from load_lot where load_id = load.id)) > 1e-6
       or exists (select 1 from load_lot where load_id = load.id and abs(dry_weight_g - (
-        select total(b.dry_weight_g) from load_bundle join bundle b on b.id = load_bundle.bundle_id
+        select total(coalesce(${WEIGHT_THEN}, b.dry_weight_g)) from load_bundle join bundle b on b.id = load_bundle.bundle_id
         where load_bundle.load_id = load.id and b.lot_id = load_lot.lot_id)) > 1e-6)`,
   },
   {

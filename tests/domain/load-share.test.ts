@@ -36,6 +36,23 @@ describe("a load's share", () => {
     )
   })
 
+  test('loads of two lots by the same recipe, alone and together, add up to both on the scale', () => {
+    const grams = fc.integer({ min: 100, max: 5000 })
+    fc.assert(
+      fc.property(grams, grams, grams, (alone, rest, other) => {
+        const lots = [recipe(alone + rest, SALT), recipe(other, SALT)]
+        const amountOf = (of: Recipe[], totalG: number, beforeG: number, nowG: number) =>
+          weighOutLines(of, recipe(nowG, SALT), { totalG, beforeG, nowG }, 1).find(
+            line => line.substanceId === 'common-salt',
+          )?.amount ?? Number.NaN
+        const first = amountOf(lots.slice(0, 1), alone + rest, 0, alone)
+        const together = amountOf(lots, alone + rest + other, alone, rest + other)
+        expect(first + together).toBe(Math.floor((alone + rest + other) * 0.137 + 0.5 + 1e-9))
+      }),
+      { numRuns: 100 },
+    )
+  })
+
   test('what goes by the bath is the same in every bath', () => {
     expect(amounts([300, 300, 100], 'common-salt', SALT_BY_THE_BATH, 1)).toEqual([56, 56, 56])
   })

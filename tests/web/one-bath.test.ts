@@ -73,6 +73,11 @@ const lay = (lotId: number, other: number, more: Record<string, string | number>
     ...TOLD,
     ...more,
   })
+const layWith = (lotId: number, ns: number[], other: number) =>
+  site.browser.post(`/lots/${lotId}/load`, {
+    ...{ sent: 'yes', ...ticks(ns), 'others.0.lotId': other, ...ticks([1], 'others.0.') },
+    ...{ potId: pots[0], ...TOLD },
+  })
 const nothingLaid = () => site.raw.prepare('select count(*) from load').pluck().get() === 0
 const clientOf = (lotId: number) =>
   Number(
@@ -160,6 +165,20 @@ describe('lots of two clients', () => {
     const [rate, rateOfTheirs] = [await reallyUsed(site.db, one), await reallyUsed(site.db, other)]
     expect(rate[0]?.perKg).toBeCloseTo(((lines[0] ?? 0) + 30) / 0.375, 9)
     expect(rateOfTheirs[0]?.perKg).toBeCloseTo(rate[0]?.perKg ?? 0, 9)
+  })
+
+  test('count what a lot got in a bath of its own beside its share of a shared one', async () => {
+    const [one, other] = await two()
+    await site.browser.post(`/lots/${one}/load`, { sent: 'yes', ...ticks([2]), potId: pots[1] })
+    expect((await layWith(one, [1], other)).status).toBe(303)
+    for (const id of [1, 2])
+      await site.browser.post(`/loads/${id}/steps`, { version: 1, early: 'yes', why: 'so asked' })
+    const dye = 'all-purpose-bottled'
+    const amounts = site.raw.prepare('select amount from load_line where substance_id = ? order by load_id').pluck()
+    const [alone = 0, together = 0] = amounts.all(dye).map(Number)
+    const rate = (await reallyUsed(site.db, one)).find(({ substanceId }) => substanceId === dye)
+    // 100 g lay alone; of 275 g together, 150 g were of this lot.
+    expect(rate?.perKg).toBeCloseTo((alone + (together * 150) / 275) / 0.25, 9)
   })
 
   test('show nothing of each other on a client’s own page or in what a client takes away', async () => {
@@ -379,7 +398,8 @@ describe('emptying', () => {
 test('what a client says later stands from then on', async () => {
   const [one, other] = await two()
   await lay(one, other)
-  await site.browser.post('/loads/1/undo', { version: 1 })
   await answer(other, 'never')
+  expect((await site.browser.get('/loads/1')).text).toContain('Joss Fell says now that their fibre never shares')
+  await site.browser.post('/loads/1/undo', { version: 1 })
   expect((await lay(one, other)).text).toContain('never shares a bath')
 })
