@@ -9,6 +9,7 @@ import { takeIn } from '../../src/store/drop-off.js'
 import { keepApart } from '../../src/store/keep-apart.js'
 import { reallyUsed } from '../../src/store/loads.js'
 import { lotsOfCommission } from '../../src/store/lots.js'
+import { wrongSums } from '../../src/store/sums.js'
 import { bundle } from '../a-lot.js'
 import { newKey, testApp } from '../helper.js'
 import { formOnPage } from '../page-form.js'
@@ -393,6 +394,15 @@ describe('emptying', () => {
     for (let n = 1; n <= 5; n += 1) expect((await step(n)).status).toBe(303)
     expect((await dataOf()).load.doneAt).not.toBeNull()
   })
+})
+
+test('a weight that is put right afterwards changes no share of the bath', async () => {
+  const [one, other] = await two()
+  await lay(one, other)
+  const right = { version: 1, why: 'read wrongly off the scale', 'bundles.1.weight': '180 g' }
+  expect((await site.browser.post(`/lots/${one}/put-right`, right)).status).toBe(303)
+  expect((await dataOf()).load.lots.map(({ dryWeightG }: { dryWeightG: number }) => dryWeightG)).toEqual([250, 125])
+  expect(await wrongSums(site.db)).toEqual([])
 })
 
 test('what a client says later stands from then on', async () => {
