@@ -95,7 +95,9 @@ const recipe = {
 
 /** Lot 1 lay in one pot, was rinsed until clear, and had vinegar added once and once by mistake. */
 export async function dyeLotOne(db: Db, raw: Database, by: By): Promise<void> {
-  const kept = await inOneStep(db, trx => keepRecipe(trx, by, 1, JSON.parse(JSON.stringify(recipe))))
+  const grams = Number(raw.prepare('select sum(dry_weight_g) from bundle where lot_id = 1').pluck().get())
+  const suited = JSON.parse(JSON.stringify({ ...recipe, job: { dryWeightG: grams } }))
+  const kept = await inOneStep(db, trx => keepRecipe(trx, by, 1, suited))
   const { at } = by
   raw.exec(`
     insert into pot (name, usable_ml, usable_typed, metal, note) values ('Pot 1', 20000, '20 L', 'steel', '');

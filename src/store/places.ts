@@ -44,8 +44,6 @@ export const bundlesByPlace = ready(db =>
     ]),
 )
 
-export type BundleInPlace = Awaited<ReturnType<typeof bundlesByPlace>>[number]
-
 /** All that ever came, against all that went and all that is here: each counted by itself. */
 const counted = ready(db =>
   db.selectNoFrom([
