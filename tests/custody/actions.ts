@@ -22,7 +22,8 @@ export type BundleBrought = { ties: number; grams: number }
 
 export type Action =
   | { does: 'take in'; clientId: number; purpose: string; lots: BundleBrought[][] }
-  | { does: 'keep a recipe'; lotId: number }
+  /** `grams`: what the lot weighed as the page showed it. */
+  | { does: 'keep a recipe'; lotId: number; grams: number }
   | { does: 'put in pots'; lotId: number; shares: { potId: number; ns: number[] }[] }
   | { does: 'share a bath'; potId: number; lots: { lotId: number; ns: number[] }[]; toldApart: string }
   /** `out`: bundles counted out of each lot of a shared bath, in the order of the lots. */

@@ -39,9 +39,9 @@ export function takeIn(paper: Paper, { clientId, purpose, lots }: ActionTo<'take
   return true
 }
 
-export function keepRecipe(paper: Paper, { lotId }: ActionTo<'keep a recipe'>): boolean {
+export function keepRecipe(paper: Paper, { lotId, grams }: ActionTo<'keep a recipe'>): boolean {
   const lot = lotOf(paper, lotId)
-  if (!lot || lot.isClosed) return false
+  if (!lot || lot.isClosed || grams !== gramsOf(paper, lotId)) return false
   lot.recipeGrams = gramsOf(paper, lotId)
   return true
 }

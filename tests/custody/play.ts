@@ -9,8 +9,16 @@ import { differences, type Records, recordsOf, rewritten } from './records.js'
 import { pressesOf, resolve } from './resolve.js'
 import { after, toldByPaper, toldByRecords } from './rules.js'
 
-/** A workshop that takes presses: the store's functions, or the site. `pass` lets a minute go by. */
-export type Shed = { raw: Database; press: (press: Press) => Promise<Answer>; pass: () => void }
+/**
+ * A workshop that takes presses: the store's functions, or the site. `pass` lets a minute go by; `open` opens the page of a
+ * press, so that those of two at once show the same.
+ */
+export type Shed = {
+  raw: Database
+  open?: (press: Press) => Promise<void>
+  press: (press: Press) => Promise<Answer>
+  pass: () => void
+}
 
 /** How often each thing was tried, and how it ended: a run in which nothing is ever done proves nothing. */
 export class Tally {
@@ -102,6 +110,7 @@ class History {
   private async send(presses: Press[]): Promise<Answer[]> {
     this.shed.pass()
     const before = this.records
+    for (const press of presses) await this.shed.open?.(press)
     const answers = await Promise.all(presses.map(press => this.shed.press(press)))
     this.records = recordsOf(this.shed.raw)
     this.checkRecords(before, presses, answers)

@@ -32,7 +32,8 @@ export function resolve(paper: Paper, intent: Intent, serial: number): Action {
       return { does: 'take in', clientId: intent.clientId, purpose: `class ${serial}`, lots: intent.lots }
     case 'keep a recipe': {
       const without = paper.lots.filter(({ id, recipeGrams }) => recipeGrams !== gramsOf(paper, id)).map(({ id }) => id)
-      return { does: 'keep a recipe', lotId: choose(idsOf(paper.lots), without, intent.lot) }
+      const lotId = choose(idsOf(paper.lots), without, intent.lot)
+      return { does: 'keep a recipe', lotId, grams: gramsOf(paper, lotId) }
     }
     case 'put in pots':
       return putInPots(paper, intent)

@@ -103,6 +103,8 @@ async function act(trx: Trx, by: By, action: Action): Promise<string> {
     }
     case 'keep a recipe': {
       const weightG = (await findLot(trx, action.lotId))?.bundles.reduce((sum, { dryWeightG }) => sum + dryWeightG, 0)
+      if (weightG !== undefined && weightG !== action.grams)
+        throw new Refusal('conflict', 'The form asks to look again: a weight was put right.')
       const recipe = reckon(jobOf(weightG ?? 100), await readCatalogue(trx))
       return `recipe ${await keepRecipe(trx, by, action.lotId, recipe)}`
     }

@@ -197,10 +197,13 @@ async function webShed(): Promise<Shed & { close: () => Promise<void> }> {
   const browsers = [await signedIn(1), await signedIn(2)] as const
   const opened = new Map<string, Form>()
 
+  const open = async ({ action, key, who }: Press): Promise<void> => {
+    if (!opened.has(key)) opened.set(key, await formOf(browsers[who], action, raw))
+  }
   const press = async ({ action, key, who, otherWords }: Press): Promise<Answer> => {
     const browser = browsers[who]
-    const form = opened.get(key) ?? (await formOf(browser, action, raw))
-    opened.set(key, form)
+    const form = opened.get(key)
+    if (!form) throw new Error(`the page of ${action.does} was not opened`)
     const more = otherWords ? { note: 'a later thought' } : {}
     const answer = await browser.post(form.url, { ...form.fields, ...STRANGE, ...more, key })
     expect([303, 404, 409, 422], `${answer.status} for ${JSON.stringify(action)}`).toContain(answer.status)
@@ -209,7 +212,7 @@ async function webShed(): Promise<Shed & { close: () => Promise<void> }> {
   const pass = () => {
     minutes += 1
   }
-  return { raw, press, pass, close: () => app.close() }
+  return { raw, open, press, pass, close: () => app.close() }
 }
 
 const USUAL = 40
