@@ -25,6 +25,10 @@ export function whereForClients(places: readonly Place[]): string {
 /** Whether something of these waits to be fetched. */
 export const isToFetch = (places: readonly Place[]): boolean => places.includes('ready shelf')
 
+/** Whether something of these is still to be done. */
+export const isInWork = (places: readonly Place[]): boolean => places.some(place => !AFTER_WORK.includes(place))
+const AFTER_WORK: readonly Place[] = ['ready shelf', 'handed back', 'not found', 'withdrawn']
+
 /** Twenty-six letters and figures of RFC 4648's base 32 hold 130 bits: nobody guesses that. */
 export const TOKEN_LENGTH = 26
 const ALPHABET = 'ABCDEFGHIJKLMNOPQRSTUVWXYZ234567'

@@ -1,9 +1,11 @@
 /** A client's own page: its address, and what it may show; nothing about anybody else is asked for. */
 import { randomBytes } from 'node:crypto'
 import { TOKEN_LENGTH, tokenFrom } from '../domain/client-page.js'
+import type { Day } from '../domain/day.js'
 import type { Place } from '../domain/place.js'
 import { Refusal } from '../domain/refusal.js'
 import type { By, Db, Trx } from './db.js'
+import { lastPromises } from './promises.js'
 import { numbersIn } from './ready.js'
 
 export type ClientPage = { token: string; madeAt: string; who: string }
@@ -90,6 +92,8 @@ export type LotForClient = {
   colour: string
   swatch: string | null
   tiesUndyed: boolean
+  /** The day that was promised for it last, or null. */
+  promisedDay: Day | null
   bundles: { n: number; tiesIn: number; place: Place }[]
 }
 
@@ -130,8 +134,13 @@ export async function commissionsForClient(db: Db, clientId: number): Promise<Co
     .where('place', '<>', 'withdrawn')
     .orderBy('n')
     .execute()
+  const promises = await lastPromises(
+    db,
+    lots.map(({ id }) => id),
+  )
   const whole = lots.map(({ ties_undyed, ...lot }) => ({
     ...lot,
+    promisedDay: promises.get(lot.id)?.day ?? null,
     tiesUndyed: ties_undyed === 1,
     bundles: bundles.filter(({ lotId }) => lotId === lot.id).map(({ lotId: _, ...bundle }) => bundle),
   }))

@@ -1,7 +1,7 @@
 /** What a client sees of their own, without a sign-in, at an address that only they were given. */
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
-import { isToFetch, readToken, whereForClients } from '../domain/client-page.js'
+import { isInWork, isToFetch, readToken, whereForClients } from '../domain/client-page.js'
 import {
   addressOf,
   baseAddress,
@@ -61,7 +61,10 @@ async function showTo(request: FastifyRequest, reply: FastifyReply) {
   if (client === null) return reply.page('client-page/ended', { title: 'This page has ended', status: 410, data: {} })
   const commissions = []
   for (const one of await commissionsForClient(db, client.id)) {
-    const lots = one.lots.map(lot => ({ ...lot, where: whereForClients(lot.bundles.map(({ place }) => place)) }))
+    const lots = one.lots.map(lot => {
+      const places = lot.bundles.map(({ place }) => place)
+      return { ...lot, where: whereForClients(places), inWork: isInWork(places) }
+    })
     const toFetch = isToFetch(one.lots.flatMap(lot => lot.bundles.map(({ place }) => place)))
     const handBacks = (await handBacksOfCommission(db, one.id)).map(({ id, at, lotIds, bundles }) => ({
       id,

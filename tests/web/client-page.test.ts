@@ -66,6 +66,19 @@ test('says that something can be fetched as soon as it is ready', async () => {
   expect(text).toContain('2 waiting here, 1 ready to fetch')
 })
 
+test('says which day was promised last, until the lot is done', async () => {
+  await press('make')
+  const promised = site.raw.prepare(
+    "insert into day_promise (lot_id, day, earliest, how, told_on, words, at, worker_id) values (1, ?, ?, 'by phone', '2026-03-03', '', '2026-03-03T09:00:00.000Z', 1)",
+  )
+  for (const day of ['2026-03-27', '2026-03-30']) promised.run(day, day)
+  const { text } = await stranger().get(`/c/${token()}`)
+  expect(text).toContain('promised for Mon 30 Mar')
+  expect(text).not.toContain('27 Mar')
+  site.raw.exec("update bundle set place = 'ready shelf' where lot_id = 1")
+  expect((await stranger().get(`/c/${token()}`)).text).not.toContain('promised')
+})
+
 test('hands out the client’s own slips, and nobody else’s', async () => {
   for (const client of [1, 2]) {
     await press('make', client)
