@@ -63,16 +63,21 @@ export function newKey(): string {
   return `test-key-${String(keys).padStart(12, '0')}`
 }
 
+/** A page is read as a person reads it: a space that does not break is a space. */
+const read = (request: supertest.Test): supertest.Test =>
+  request.on('response', (answer: { text?: string }) => {
+    if (answer.text) answer.text = answer.text.replaceAll('\u00a0', ' ')
+  })
+
 /** Sends what a browser sends: same-origin forms with a fresh one-time key, and the session's cookie. */
 export function browserOf(app: Awaited<ReturnType<typeof bareApp>>['app'], cookie = '') {
   const agent = supertest(app.server)
   return {
-    get: (url: string) => agent.get(url).set('cookie', cookie).set('accept', 'text/html'),
+    get: (url: string) => read(agent.get(url)).set('cookie', cookie).set('accept', 'text/html'),
     json: (url: string) => agent.get(url).set('cookie', cookie).set('accept', 'application/json'),
     /** A form; one that brings files (bytes, by the name of their input) goes in parts. */
     post: (url: string, fields: Record<string, string | number | Buffer>) => {
-      const request = agent
-        .post(url)
+      const request = read(agent.post(url))
         .set('cookie', cookie)
         .set('accept', 'text/html')
         .set('sec-fetch-site', 'same-origin')

@@ -6,9 +6,12 @@ import { sayFigure, sayLength, sayRatio, sayTemperature, sayVolume, sayWeight } 
 import { saySource } from '../../domain/say-source.js'
 import type { Workshop } from '../../store/workshop.js'
 
-/** The gap between a figure and what it counts in, in the words of a page and never inside a tag. */
+/**
+ * The gap between a figure and what it counts in, in the words of a page: never inside a tag, nor in what was typed into a
+ * field of several lines.
+ */
 const BEFORE_UNIT =
-  /(\d[½¼¾⅛⅜⅝⅞]?|[½¼¾⅛⅜⅝⅞]) (?=(?:g|kg|mL|L|mm|m|min|h|days?|lb|oz|fl oz|tsp|tbsp|cups?|pt|qt|gal|ties?|bundles?)\b[^<>]*<|[%°])/g
+  /(<textarea[\s\S]*?<\/textarea>)|(\d[½¼¾⅛⅜⅝⅞]?|[½¼¾⅛⅜⅝⅞]) (?=(?:g|kg|mL|L|mm|m|min|h|days?|lb|oz|fl oz|tsp|tbsp|cups?|pt|qt|gal|ties?|bundles?)\b[^<>]*<|[%°])/g
 
 /** How figures and times read on this workshop's pages: its units, its clock. */
 export function sayFor(workshop: Workshop, now: string) {
@@ -32,8 +35,9 @@ export function sayFor(workshop: Workshop, now: string) {
     ratio: sayRatio,
     /** How to measure what the scale is too coarse for; null when it is not. */
     stockFor: (amount: number, unit: 'g' | 'mL') => stockFor(amount, unit, workshop.scaleStepG),
-    /** A page to be printed, with no line broken between a figure and its unit. */
-    unbroken: (html: string) => html.replace(BEFORE_UNIT, '$1\u00a0'),
+    /** A page with no line broken between a figure and its unit. */
+    unbroken: (html: string) =>
+      html.replace(BEFORE_UNIT, (whole, typed?: string, figure?: string) => (typed ? whole : `${figure}\u00a0`)),
     length: (millimetres: number) => sayLength(millimetres, units),
     temperature: (celsius: number) => sayTemperature(celsius, units),
     figure: sayFigure,
