@@ -66,6 +66,14 @@ describe('today', () => {
     expect((await site.browser.get('/')).text).toContain('Lower into Pot 1: Dye')
   })
 
+  test('shows the wishes of whoever a load belongs to beside the press that moves it', async () => {
+    await lay(await lotReady(site.db, site.by), pots[0], [1])
+    site.raw.exec("update client set wishes = ''")
+    expect((await site.browser.get('/')).text).not.toContain('Wishes:')
+    site.raw.exec("update client set wishes = 'never by the stove', wishes_answer = 'told'")
+    expect((await site.browser.get('/')).text).toMatch(/Wishes:<\/strong> <span class="words">never by the stove/)
+  })
+
   test('a press from here comes back here', async () => {
     const id = await lay(await lotReady(site.db, site.by), pots[0], [1, 2])
     const answer = await press(id)
