@@ -108,6 +108,22 @@ describe('the demo workshop', () => {
     }
   })
 
+  test('every kind of page comes with its guards, and holds no script, style or address of its own', async () => {
+    const kinds = new Map(pages.map(page => [kindOf(page.url), page]))
+    for (const { url } of [...kinds.values(), { url: '/nowhere' }]) {
+      const { headers, body } = await app.inject({ url, headers: { cookie, accept: 'text/html' } })
+      expect(headers['x-content-type-options'], url).toBe('nosniff')
+      expect(headers['referrer-policy'], url).toMatch(/^(same-origin|no-referrer)$/)
+      if (!String(headers['content-type']).startsWith('text/html')) continue
+      const policy = String(headers['content-security-policy'])
+      for (const rule of ["default-src 'none'", "base-uri 'none'", "form-action 'self'", "frame-ancestors 'none'"])
+        expect(policy, url).toContain(rule)
+      expect(policy, url).not.toContain('unsafe-')
+      expect(body, url).not.toMatch(/<script(?![^>]* src=)|<style|<[^>]* (?:style|on[a-z]+)="|(?:src|action)="https?:/)
+      expect(body, url).not.toMatch(/<input[^>]* (?:type="number"|placeholder=|maxlength=|required)/)
+    }
+  })
+
   test('looking changes nothing', async () => {
     const before = opened.raw.serialize().toString('base64')
     for (const { url } of pages) await app.inject({ url, headers: { cookie } })

@@ -2,14 +2,14 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
 import { CONDITIONS_FOUND, sayCondition, sayHowTied, THICK_ENDS, TIE_KINDS, TIE_PLACES } from '../domain/arrival.js'
-import { BUNDLE_LIMITS, readBundlesLine } from '../domain/bundles-line.js'
+import { BUNDLE_LIMITS, type BundlesLine, readBundlesLine } from '../domain/bundles-line.js'
 import type { Catalogue } from '../domain/catalogue.js'
 import { type Damp, dampWeightWords, dryOut, whyNotDamp } from '../domain/damp.js'
 import { asksWhy, MOST_BUNDLES } from '../domain/drop-off.js'
 import { isHere } from '../domain/place.js'
 import type { Written } from '../domain/put-right.js'
 import type { Units } from '../domain/quantity.js'
-import { type Read, read } from '../domain/refusal.js'
+import { type Read, read, unread } from '../domain/refusal.js'
 import { lotArrivals } from '../store/arrivals.js'
 import type { Db } from '../store/db.js'
 import { findLot, type Lot } from '../store/lots.js'
@@ -41,7 +41,7 @@ const rightForm = ({ units, catalogue }: Reading) =>
     each: group(rowFields(units)),
     bundles: z.preprocess(typed => (Array.isArray(typed) ? typed : []), z.array(z.object(rowFields(units)))),
     fibre: group({ id: fibreIn(catalogue), against: optionalText('Why it is taken in all the same', 1000) }),
-    line: optionalText('Bundles that were overlooked', 500),
+    line: readIfTyped(typed => readOverlooked(typed, units)),
     lineCondition: optionalText('Condition', 500),
     lineHowTied: optionalText('How they are tied', 500),
     damp: dryOrDampIn(units),
@@ -82,23 +82,24 @@ function rightIn(row: Row, field: string, weigh: Weigh): Partial<Written> {
   }
 }
 
-/** The line of bundles that were overlooked, laid out; none when nothing is written there. */
-function overlookedIn(form: RightForm, lot: Lot, units: Units, weigh: Weigh): Written[] {
+const readOverlooked = (typed: string, units: Units): Read<BundlesLine> => {
+  const damp = whyNotDamp(typed)
+  return damp === undefined ? readBundlesLine(typed, units) : unread(damp)
+}
+
+/** The bundles that were overlooked, laid out; none when nothing is written there. */
+function overlookedIn(form: RightForm, lot: Lot, weigh: Weigh): Written[] {
   const { line, lineCondition: condition, lineHowTied: howTied } = form
   const wrong = (sentence: string): never => {
     throw new Unfit([{ field: 'line', sentence }])
   }
-  if (line === '') {
+  if (line === null) {
     if (`${condition}${howTied}` === '') return []
     return wrong(
       'This says what overlooked bundles are like, but not how many they are. Write the line of bundles too.',
     )
   }
-  const damp = whyNotDamp(line)
-  if (damp !== undefined) return wrong(damp)
-  const known = readBundlesLine(line, units)
-  if (!known.ok) return wrong(known.sentence)
-  const { count, tiesEach, dryWeightG, weightTyped, thicknessMm, thicknessTyped } = known.value
+  const { count, tiesEach, dryWeightG, weightTyped, thicknessMm, thicknessTyped } = line
   if (lot.bundles.length + count > MOST_BUNDLES)
     return wrong(`A lot holds ${MOST_BUNDLES} bundles at most. Take the rest in as another lot.`)
   const one = {
@@ -152,7 +153,7 @@ function askedIn(form: Form, lot: Lot, reading: Reading): PutRight {
   const ofAll = Object.keys(each).length === 0 ? [] : here.map(({ n }): [number, Partial<Written>] => [n, each])
   const bundles = new Map(ofAll)
   for (const [n, own] of rows) bundles.set(n, { ...bundles.get(n), ...own })
-  const overlooked = overlookedIn(typed, lot, reading.units, weigh)
+  const overlooked = overlookedIn(typed, lot, weigh)
   if (fibre === undefined && bundles.size + withdrawn.length + overlooked.length === 0)
     throw new Unfit([{ field: 'each.ties', sentence: 'Say what was otherwise: nothing is filled in.' }])
   return { lotId: lot.id, version: typed.version, why: typed.why, bundles, withdrawn, overlooked, fibre }

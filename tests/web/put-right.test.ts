@@ -167,6 +167,11 @@ describe('on the arrivals shelf', () => {
     expect((await lotPage()).history).toHaveLength(1)
   })
 
+  test('all that is wrong is said at once', async () => {
+    const page = await send({ 'bundles.1.ties': 'some', line: 'a few more', why: '' })
+    for (const field of ['bundles.1.ties', 'line', 'why']) expect(page.text).toContain(`href="#${field}"`)
+  })
+
   test('from a page that is older than the lot it is refused, with everything typed', async () => {
     await send({ 'each.ties': '4' })
     const page = await send({ 'bundles.1.weight': '510 g' })
