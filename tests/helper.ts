@@ -5,10 +5,10 @@ import supertest from 'supertest'
 import { buildApp } from '../src/app.js'
 import { firstCatalogue } from '../src/domain/first-catalogue/index.js'
 import { fillCatalogue } from '../src/store/catalogue.js'
-import { openDb } from '../src/store/db.js'
 import { addWorker, beginSession } from '../src/store/sign-in.js'
 import { addWorkshop } from '../src/store/workshop.js'
 import type { Config } from '../src/web/kit/config.js'
+import { openMemory } from './memory.js'
 
 export const PASSPHRASE = 'nettle rush willow lime'
 export const START = '2026-03-02T09:00:00.000Z'
@@ -28,7 +28,7 @@ export async function bareApp(
   transport: Config['transport'] = 'loopback',
   setUpCode = 'a1b2c3d4-00000000-00000000-00000000',
 ) {
-  const opened = openDb(':memory:')
+  const opened = openMemory()
   const clock: Clock = { at: START }
   await fillCatalogue(opened.db, firstCatalogue, START)
   const app = buildApp({ db: opened.db, config: config(transport), now: () => new Date(clock.at), setUpCode })

@@ -1,6 +1,7 @@
 import { defineConfig } from 'vitest/config'
 
-// Two projects: `quick` (ground floor, store, HTTP) runs in parallel; `browser` drives one Chromium, one file at a time.
+// Two projects: `quick` (ground floor, store, HTTP) runs in parallel, its files in the same processes, for reading the
+// program anew for each takes as long as the tests; then `browser` drives one Chromium, one file at a time.
 export default defineConfig({
   test: {
     projects: [
@@ -11,6 +12,8 @@ export default defineConfig({
           include: ['tests/**/*.test.ts'],
           exclude: ['tests/browser/**'],
           testTimeout: 60_000,
+          isolate: false,
+          maxWorkers: 2,
         },
       },
       {
@@ -19,6 +22,7 @@ export default defineConfig({
           root: new URL('..', import.meta.url).pathname,
           include: ['tests/browser/**/*.test.ts'],
           fileParallelism: false,
+          sequence: { groupOrder: 1 },
           testTimeout: 180_000,
           hookTimeout: 60_000,
         },

@@ -140,14 +140,18 @@ export function answerAtOnce(db: Db, sql: string, parameters: readonly unknown[]
   return connection === undefined || connection.raw.inTransaction ? undefined : connection.answer(sql, parameters)
 }
 
-/** Opens the one database of a data folder (or ':memory:'), checks it and brings it to this program's schema. */
-export function openDb(file: string): Opened {
+/**
+ * Opens the one database of a data folder, checks it and brings it to this program's schema. Also one in memory: an
+ * empty one (':memory:') or a copy, from the bytes of another.
+ */
+export function openDb(file: string | Buffer): Opened {
   checkNode(process.versions.node)
-  if (file !== ':memory:') mkdirSync(dirname(file), { recursive: true, mode: 0o700 })
+  const inMemory = typeof file !== 'string' || file === ':memory:'
+  if (!inMemory) mkdirSync(dirname(file), { recursive: true, mode: 0o700 })
   const raw = new BetterSqlite3(file)
   try {
     checkLibrary(raw)
-    checkFile(raw, file)
+    checkFile(raw, inMemory ? 'memory' : file)
     prepare(raw)
     const schema = migrate(raw)
     const db = kyselyOn(raw)

@@ -4,11 +4,12 @@ import { firstCatalogue } from '../../src/domain/first-catalogue/index.js'
 import { fillCatalogue } from '../../src/store/catalogue.js'
 import { linkOlderRecords } from '../../src/store/chain.js'
 import { addClient } from '../../src/store/clients.js'
-import { type Db, kyselyOn, openDb, prepare } from '../../src/store/db.js'
+import { type Db, kyselyOn, prepare } from '../../src/store/db.js'
 import { addPot } from '../../src/store/pots.js'
 import { addWorker } from '../../src/store/sign-in.js'
 import { addWorkshop, type Workshop } from '../../src/store/workshop.js'
 import { START } from '../helper.js'
+import { openMemory } from '../memory.js'
 import { ilse, potOf } from '../pots-kit.js'
 import { CLIENTS } from './actions.js'
 
@@ -26,7 +27,7 @@ export const settings: Workshop = {
 }
 
 async function furnished(): Promise<Buffer> {
-  const { db, raw, close } = openDb(':memory:')
+  const { db, raw, close } = openMemory()
   await fillCatalogue(db, firstCatalogue, START)
   await addWorkshop(db, settings)
   const by = { workerId: await addWorker(db, 'Wren', 'not a hash', START), at: START }

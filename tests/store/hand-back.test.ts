@@ -3,7 +3,7 @@ import { asFound, type BundleCheck, unchecked } from '../../src/domain/bundle-ch
 import { firstCatalogue } from '../../src/domain/first-catalogue/index.js'
 import { findChecklist, saveChecks } from '../../src/store/bundle-check.js'
 import { fillCatalogue } from '../../src/store/catalogue.js'
-import { type By, inOneStep, openDb } from '../../src/store/db.js'
+import { type By, inOneStep } from '../../src/store/db.js'
 import { closeHandBack } from '../../src/store/hand-back.js'
 import { handBacksOfCommission } from '../../src/store/hand-backs.js'
 import { historyOfLot } from '../../src/store/history.js'
@@ -12,14 +12,15 @@ import { noteOutcome } from '../../src/store/outcomes.js'
 import { findHandBack } from '../../src/store/return-slip.js'
 import { addWorker } from '../../src/store/sign-in.js'
 import { aLot, alike, bring, makeReady } from '../hand-back-helper.js'
+import { openMemory } from '../memory.js'
 
 const AT = '2026-03-02T09:00:00.000Z'
-let opened: ReturnType<typeof openDb>
+let opened: ReturnType<typeof openMemory>
 let by: By
 let commission: number
 /** Lot 1 has two bundles of three ties, lot 2 has one; both are ready. */
 beforeEach(async () => {
-  opened = openDb(':memory:')
+  opened = openMemory()
   await fillCatalogue(opened.db, firstCatalogue, AT)
   by = { workerId: await addWorker(opened.db, 'Wren', 'x', AT), at: AT }
   commission = await bring(opened.db, by, [aLot(alike(2)), aLot(alike(1))])

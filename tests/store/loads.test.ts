@@ -4,7 +4,7 @@ import { beforeEach, describe, expect, test } from 'vitest'
 import type { Substance } from '../../src/domain/catalogue.js'
 import { firstCatalogue } from '../../src/domain/first-catalogue/index.js'
 import { changeEntry, fillCatalogue, findEntry } from '../../src/store/catalogue.js'
-import { type By, kyselyOn, openDb } from '../../src/store/db.js'
+import { type By, kyselyOn } from '../../src/store/db.js'
 import { historyOfLot } from '../../src/store/history.js'
 import {
   beginNextStep,
@@ -23,13 +23,14 @@ import { changePot, findPot } from '../../src/store/pots.js'
 import { recipesOfLot } from '../../src/store/recipes.js'
 import { addWorker } from '../../src/store/sign-in.js'
 import { addWorkshop } from '../../src/store/workshop.js'
+import { openMemory } from '../memory.js'
 import { act, jobOf, keep, lotReady, potOf, takeInLot, threePots } from '../pots-kit.js'
 
 const START = '2026-03-02T09:00:00.000Z'
 const later = (minutes: number): string => new Date(Date.parse(START) + minutes * 60_000).toISOString()
 
 async function workshop() {
-  const opened = openDb(':memory:')
+  const opened = openMemory()
   const { db } = opened
   await fillCatalogue(db, firstCatalogue, START)
   await addWorkshop(db, {

@@ -3,7 +3,7 @@ import { beforeEach, describe, expect, test } from 'vitest'
 import { firstCatalogue } from '../../src/domain/first-catalogue/index.js'
 import { instantAt, minuteAt } from '../../src/domain/plan-input.js'
 import { fillCatalogue } from '../../src/store/catalogue.js'
-import { type By, openDb } from '../../src/store/db.js'
+import type { By } from '../../src/store/db.js'
 import { openIncident } from '../../src/store/incidents.js'
 import { beginNextStep, findLoad, layLoad, undoLast } from '../../src/store/loads.js'
 import { findLot } from '../../src/store/lots.js'
@@ -11,6 +11,7 @@ import { changePot, findPot } from '../../src/store/pots.js'
 import { addWorker } from '../../src/store/sign-in.js'
 import { workPlan } from '../../src/store/work-plan.js'
 import { addWorkshop } from '../../src/store/workshop.js'
+import { openMemory } from '../memory.js'
 import { faultsOf } from '../planner/validator.js'
 import { act, lotReady, takeInLot, threePots } from '../pots-kit.js'
 
@@ -18,7 +19,7 @@ const START = '2026-03-02T09:00:00.000Z'
 const later = (minutes: number): string => new Date(Date.parse(START) + minutes * 60_000).toISOString()
 
 async function workshop(timeZone = 'Europe/Lisbon') {
-  const opened = openDb(':memory:')
+  const opened = openMemory()
   const { db } = opened
   await fillCatalogue(db, firstCatalogue, START)
   await addWorkshop(db, {

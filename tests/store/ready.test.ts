@@ -1,7 +1,8 @@
 import { expect, test } from 'vitest'
-import { inOneStep, openDb } from '../../src/store/db.js'
+import { inOneStep } from '../../src/store/db.js'
 import { ready } from '../../src/store/ready.js'
 import { addWorker } from '../../src/store/sign-in.js'
+import { openMemory } from '../memory.js'
 
 const named = ready((db, name: string, after: number) =>
   db
@@ -13,7 +14,7 @@ const named = ready((db, name: string, after: number) =>
 )
 
 test('a ready query answers for the values of each asking, whatever their order in the SQL', async () => {
-  const { db, close } = openDb(':memory:')
+  const { db, close } = openMemory()
   for (const name of ['Wren', 'Tern', 'Wren']) await addWorker(db, name, 'x', 'then')
   expect(await named(db, 'Wren', 0)).toEqual([
     { id: 1, name: 'Wren' },
@@ -26,7 +27,7 @@ test('a ready query answers for the values of each asking, whatever their order 
 })
 
 test('what another transaction has not finished is not seen, and inside it the query sees its own work', async () => {
-  const { db, close } = openDb(':memory:')
+  const { db, close } = openMemory()
   let outside: Promise<unknown[]> | undefined
   const writing = inOneStep(db, async trx => {
     await addWorker(trx, 'Wren', 'x', 'then')

@@ -3,10 +3,10 @@ import { type ConfigData, HtmlValidate, StaticConfigLoader } from 'html-validate
 import { beforeAll, expect, test } from 'vitest'
 import { seed } from '../../seed-demo/seed.js'
 import { buildApp } from '../../src/app.js'
-import { openDb } from '../../src/store/db.js'
 import { beginSession } from '../../src/store/sign-in.js'
 import { crawl, type FoundPage, kindOf } from '../crawl.js'
 import { bareApp, config } from '../helper.js'
+import { openMemory } from '../memory.js'
 
 const NOW = Date.parse('2026-03-02T15:00:00.000Z')
 
@@ -26,7 +26,7 @@ const validator = new HtmlValidate(new StaticConfigLoader(RULES))
 
 let pages: FoundPage[]
 beforeAll(async () => {
-  const opened = openDb(':memory:')
+  const opened = openMemory()
   const app = buildApp({ db: opened.db, config: config(), now: () => new Date(NOW) })
   const workerId = await seed(opened.db, 'no passphrase opens this', NOW, config().dataFolder)
   const cookie = `tie=${await beginSession(opened.db, workerId, new Date(NOW).toISOString())}`
