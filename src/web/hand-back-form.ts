@@ -188,11 +188,3 @@ export const troublesOf = (rows: readonly CheckedRow[], bands: ReadonlyMap<numbe
       sentence,
     })),
   )
-
-/** The button names a number. Where ticks have changed it since, the press is asked for again with the right one. */
-export function askAgainForNumber(form: Form, bundles: number): FieldError[] {
-  const named = form.value('bundles')
-  if (named === '' || named === String(bundles)) return []
-  const sentence = `The button said ${named.slice(0, 6)}; with what is ticked now, ${bundles} go back. Press it again if that is right.`
-  return [{ field: '', sentence }]
-}

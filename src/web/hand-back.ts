@@ -23,7 +23,6 @@ import { returnablesOf } from '../store/returnables.js'
 import { bandFor, bandsFor } from '../store/weight-back.js'
 import { scannedBundles } from './hand-back-codes.js'
 import {
-  askAgainForNumber,
   type CheckedRow,
   checkedRows,
   type HandBackTyped,
@@ -85,16 +84,6 @@ async function lotShown(db: Db, lot: Lot, l: number, { checks, came }: Known, fo
 
 const isSent = (form: Form): boolean => form.has('version')
 
-/** How many bundles the main button names: the ready ones of the ticked lots that neither stay nor are not found. */
-const going = (lots: Awaited<ReturnType<typeof lotShown>>[], form: Form): number =>
-  lots
-    .filter(({ goes }) => goes)
-    .flatMap(({ bundles }) => bundles)
-    .filter(({ isReady }) => isReady)
-    .filter(({ name, check }) =>
-      isSent(form) ? !form.has(`${name}.missing`) && !form.has(`${name}.stays`) : check?.found !== false,
-    ).length
-
 const savedLines = (lots: readonly (Lot & { band: WeightBand })[], checks: ReadonlyMap<number, BundleCheck>) =>
   slipLines(
     lots
@@ -124,7 +113,6 @@ async function showChecklist(request: FastifyRequest, reply: FastifyReply, form:
     data: {
       commission,
       lots,
-      going: going(lots, form),
       lines: savedLines(lots, checklist.checks),
       // After a conflict both stand on the page, and the next press is meant for what stands there now.
       version: isBehind ? checklist.version : Number(form.value('version', String(checklist.version))) || 0,
@@ -139,7 +127,7 @@ async function showChecklist(request: FastifyRequest, reply: FastifyReply, form:
   })
 }
 
-type Sent = { commissionId: number; typed: HandBackTyped; rows: CheckedRow[]; form: Form }
+type Sent = { commissionId: number; typed: HandBackTyped; rows: CheckedRow[] }
 
 async function save(trx: Trx, by: By, { commissionId, rows }: Sent): Promise<Done> {
   await saveChecks(trx, by, commissionId, new Map(rows.map(({ bundle, check }) => [bundle.id, check])))
@@ -150,7 +138,7 @@ async function save(trx: Trx, by: By, { commissionId, rows }: Sent): Promise<Don
   }
 }
 
-async function close(trx: Trx, by: By, { commissionId, typed, rows, form }: Sent): Promise<Done> {
+async function close(trx: Trx, by: By, { commissionId, typed, rows }: Sent): Promise<Done> {
   const leaving = leavingOf(rows)
   const back = leaving.filter(({ check }) => check.found).length
   const rest: Rest = { until: typed.staysUntil, words: typed.staysWords }
@@ -158,7 +146,6 @@ async function close(trx: Trx, by: By, { commissionId, typed, rows, form }: Sent
   const bands = await bandsFor(trx, [...new Set(leaving.map(({ lot }) => lot))])
   const handover = troublesOfHandover(typed, await knownReceivers(trx, commissionId))
   refuseUnlessRight([...none, ...troublesOf(leaving, bands), ...troublesOfRest(rows, leaving, rest), ...handover])
-  refuseUnlessRight(askAgainForNumber(form, back))
   const id = await closeHandBack(trx, by, {
     commissionId,
     lotIds: [...new Set(leaving.map(({ lot }) => lot.id))],
@@ -195,7 +182,7 @@ async function act(trx: Trx, request: FastifyRequest, form: Form, by: By): Promi
   const typed = readHandBack(form, lots, unitsOf(request), dayNow(request))
   const scanned = await scannedBundles(trx, typed.scanned, commissionId)
   const rows = checkedRows(form, typed, lots, checklist.checks, scanned)
-  const sent = { commissionId, typed, rows, form }
+  const sent = { commissionId, typed, rows }
   return typed.do === 'save' ? save(trx, by, sent) : close(trx, by, sent)
 }
 

@@ -109,3 +109,27 @@ test('signed with a finger on the phone, the name stands on the slip as lines an
   expect(await page.locator('.signed path').getAttribute('d')).toBe(signature)
   expect(await page.locator('.signed').innerText()).toContain('Received: Marta Quill, signed on the screen')
 })
+
+test('the button names the bundles that go: it follows each tick, and what was scanned goes with its lot', async () => {
+  const page = await phone()
+  await page.goto(`${address}/commissions/1/hand-back`)
+  const says = () => page.locator('button[value=close]').innerText()
+  expect(await says()).toBe('Hand back 60 bundles')
+  await page.getByLabel('Lot 2 goes back now').uncheck()
+  expect(await says()).toBe('Hand back 40 bundles')
+  for (const [n, words] of [
+    [1, 'This bundle stays here for now'],
+    [2, 'This bundle is not found'],
+  ] as const) {
+    const bundle = page.locator('.bundle-back').nth(n - 1)
+    await bundle.getByText('Something differs').tap()
+    await bundle.getByLabel(words).check()
+  }
+  expect(await says()).toBe('Hand back 38 bundles')
+  await page.getByLabel('Lot 1 goes back now').uncheck()
+  expect(await says()).toBe('Hand back what is ticked')
+  await page.getByLabel('Scan the bundles on the table').tap()
+  await scan(page, codes().slice(59))
+  expect(await page.getByLabel('Lot 2 goes back now').isChecked()).toBe(true)
+  expect(await says()).toBe('Hand back 20 bundles')
+})

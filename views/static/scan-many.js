@@ -10,12 +10,19 @@ for (const field of document.querySelectorAll('[data-scans]')) {
 
   const codeIn = line => (/\/t\/([^/?#]*)/i.exec(line)?.[1] ?? line).replace(BETWEEN, '').toUpperCase()
   const tickOf = code => form.querySelector(`input[data-tag="${CSS.escape(code)}"]`)
+  /** A bundle whose tag was scanned goes, and so does its lot, whatever was unticked before. */
+  const tickWithLot = tick => {
+    const lot = form.elements.namedItem(tick.name.replace(/\.bundles\..*/, '.goes'))
+    if (tick.checked && lot.checked) return
+    tick.checked = lot.checked = true
+    tick.dispatchEvent(new Event('change', { bubbles: true }))
+  }
   const linesIn = () => field.value.split(/[\n,;]/).filter(line => line.trim() !== '')
 
   const look = () => {
     const codes = [...new Set(linesIn().map(codeIn))]
     const ticks = codes.map(tickOf)
-    for (const tick of ticks) if (tick) tick.checked = true
+    for (const tick of ticks) if (tick) tickWithLot(tick)
     const strange = codes.filter((_, at) => !ticks[at])
     const known = `${codes.length - strange.length} of ${form.querySelectorAll('input[data-tag]').length} scanned.`
     said.textContent = strange.length === 0 ? known : `${known} Not a tag of this commission: ${strange.join(', ')}`
@@ -25,6 +32,6 @@ for (const field of document.querySelectorAll('[data-scans]')) {
   field.addEventListener('input', () => {
     if (field.value.endsWith('\n')) look()
   })
-  field.addEventListener('change', look)
+  form.addEventListener('change', look)
   if (field.value.trim() !== '') look()
 }
