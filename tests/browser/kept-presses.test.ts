@@ -88,6 +88,70 @@ describe('with the line cut', () => {
   })
 })
 
+/** Every form that a page sends from now on, with how it was answered. */
+function sentFrom(page: Page) {
+  const sent: string[] = []
+  page.on('response', answer => {
+    const asked = answer.request()
+    if (asked.method() === 'POST') sent.push(`${new URL(asked.url()).pathname} ${answer.status()}`)
+  })
+  return sent
+}
+const said = (page: Page): Promise<string> => page.locator('.said').innerText()
+
+describe('what is refused while its page is open', () => {
+  test('is sent once, shown with what was typed, and goes through with its own words once it is put right', async () => {
+    const page = await pot.phone({}, '/loads/1')
+    const sent = sentFrom(page)
+    await add(page, '900 mL')
+    const why = page.getByLabel('Why it went in all the same')
+    await why.waitFor()
+    expect(sent).toEqual(['/loads/1/additions 422'])
+    expect(await page.title()).toMatch(/^Error: /)
+    expect(await page.evaluate('document.activeElement.id')).toBe('trouble')
+    expect(await page.getByLabel('How much').inputValue()).toBe('900 mL')
+    expect(await board(page).isVisible()).toBe(false)
+    await why.fill('a very deep black was wanted')
+    await press(page, 'Write the addition down')
+    await page.locator('.said').waitFor()
+    expect(await said(page)).toBe('Written down: 900 mL of all-purpose dye, bottled added.')
+    expect(sent).toEqual(['/loads/1/additions 422', '/loads/1/additions 204'])
+    expect(told(await pot.log())).toEqual(['step 1', 'added 900 mL'])
+  })
+
+  test('on the page of a pot too: a time that cannot be read, then a right one', async () => {
+    const page = await pot.phone()
+    const sent = sentFrom(page)
+    await page.getByText('Another note, in words').click()
+    await page.getByRole('textbox', { name: 'Note', exact: true }).fill('floats no more')
+    await page.getByLabel('When, if it was earlier').fill('the other day')
+    await press(page, 'Keep the note')
+    await page.locator('#trouble').waitFor()
+    await page.getByLabel('When, if it was earlier').fill('10 min ago')
+    await press(page, 'Keep the note')
+    await page.locator('.said').waitFor()
+    expect(await said(page)).toBe('Noted.')
+    expect(sent).toEqual(['/loads/1/notes 422', '/loads/1/notes 204'])
+  })
+})
+
+test('a press that is on its way is not sent again by another page that is open', async () => {
+  const page = await pot.phone()
+  const other = await page.context().newPage()
+  await other.goto('/loads/1')
+  const sent = [sentFrom(page), sentFrom(other)]
+  // The answer takes a while, and in the meantime the other page hears that something was written down.
+  await page.route('**/loads/1/notes', async route => {
+    const answer = await route.fetch()
+    await new Promise(resolve => setTimeout(resolve, 2_000))
+    await route.fulfill({ response: answer })
+  })
+  await press(page, 'Wet through')
+  await page.locator('.said').waitFor()
+  expect(await said(page)).toContain('Noted.')
+  expect(sent).toEqual([['/loads/1/notes 204'], []])
+})
+
 describe('what is refused when it is sent later', () => {
   test('is looked at with what was typed, completed, and sent from there', async () => {
     const page = await pot.phone({}, '/loads/1')

@@ -14,6 +14,12 @@ const waiting = (dyer: Visitor, lot: number): Locator =>
 const atWork = (dyer: Visitor, lot: number): Locator =>
   dyer.page.getByRole('article').filter({ hasText: `lot ${lot} for` })
 
+/** Time goes by, for the open page too: what is pressed on it happens now. */
+async function waitFor(dyer: Visitor, workshop: ServedWorkshop, minutes: number): Promise<void> {
+  workshop.pass(minutes)
+  await dyer.again()
+}
+
 const lineOf = (dyer: Visitor, name: string): Locator => dyer.page.getByRole('row').filter({ hasText: name })
 
 /** What a weigh-out says of one substance: "939 mL". */
@@ -92,16 +98,16 @@ export async function dyeInPots(dyer: Visitor, workshop: ServedWorkshop): Promis
   const board = region(dyer, `Tie board: ${BARK.ties} ties`)
   expect(await board.getByText('3 ties on the board').count()).toBe(BARK.bundles)
   const weighedOut = await millilitresOf(dyer, DYE)
-  workshop.pass(40)
+  await waitFor(dyer, workshop, 40)
   await dyer.open('Something was added')
   await dyer.pick('What', `${DYE} (mL)`)
   await dyer.fill('How much', '50 mL')
   await dyer.press('Write the addition down')
-  workshop.pass(20)
+  await waitFor(dyer, workshop, 20)
   await dyer.press('Leave it in the bath overnight')
   await goToLoad(dyer, 2)
   await dyer.press('Dye')
-  workshop.pass(60)
+  await waitFor(dyer, workshop, 60)
   await rinse(dyer, 'Tinted', 'Clear')
   await dyer.press('Hang up to dry')
   return weighedOut + 50

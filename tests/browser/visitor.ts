@@ -72,6 +72,8 @@ export class Visitor {
 
   back = (): Promise<void> => this.#go(() => this.page.goBack())
 
+  again = (): Promise<void> => this.#go(() => this.page.reload())
+
   /** The page's own menu, with all of it in sight. */
   async menu(): Promise<Locator> {
     const menu = this.page.getByRole('navigation', { name: 'The workshop' })

@@ -167,7 +167,7 @@ describe('a page that is only looked at again', () => {
     const said = encodeURIComponent('Noted.')
     const look = (again: Record<string, string>) =>
       site.browser.get('/pots/1/now').set('cookie', `${site.cookie}; said=${said}`).set(again)
-    const looked = await look({ 'x-looks-again': 'yes' })
+    const looked = await look({ 'x-by-script': 'yes' })
     expect(looked.text).not.toContain('Noted.')
     expect(looked.headers['set-cookie']).toBeUndefined()
     expect((await look({})).text).toContain('Noted.')

@@ -105,7 +105,7 @@
     const request = new XMLHttpRequest()
     request.open('GET', location.href)
     request.responseType = 'document'
-    request.setRequestHeader('x-looks-again', 'yes')
+    request.setRequestHeader('x-by-script', 'yes')
     request.addEventListener('load', () => {
       const fresh = request.response?.getElementById('main')
       if (new URL(request.responseURL).pathname === '/sign-in')

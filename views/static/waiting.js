@@ -80,45 +80,47 @@
     delete main.dataset.sentKey
   }
 
-  /** What became of a press: counted, refused, or not answered yet. */
-  async function send(press) {
-    const stop = new AbortController()
-    const impatience = setTimeout(() => stop.abort(), PATIENCE_MS)
-    try {
-      const answer = await fetch(press.to, {
-        method: 'POST',
-        headers: { accept: 'application/json', 'content-type': 'application/x-www-form-urlencoded' },
-        body: new URLSearchParams(press.typed),
-        signal: stop.signal,
-      })
-      if (answer.redirected && answer.ok) {
-        // Read to its end, so that going on does not break off an answer.
-        await answer.text()
-        return { counted: true, to: answer.url }
-      }
-      if (answer.status === 401) return { signedOut: true }
-      if (answer.status >= 500 || answer.status === 429) return { noLine: true }
-      const { errors, sentence } = await answer.json().catch(() => ({}))
-      const why = errors?.map(error => error.sentence).join(' ') || sentence || 'It was not accepted.'
-      return { refused: why }
-    } catch {
-      return { noLine: true }
-    } finally {
-      clearTimeout(impatience)
-    }
+  /** The server's answer to a form: undefined when none came in time. */
+  function answerTo({ to, typed }) {
+    return new Promise(resolve => {
+      const request = new XMLHttpRequest()
+      request.open('POST', to)
+      request.responseType = 'document'
+      request.timeout = PATIENCE_MS
+      request.setRequestHeader('accept', 'text/html')
+      request.setRequestHeader('x-by-script', 'yes')
+      request.addEventListener('load', () => resolve(request))
+      for (const trouble of ['error', 'abort', 'timeout']) request.addEventListener(trouble, () => resolve(undefined))
+      request.send(new URLSearchParams(typed))
+    })
   }
 
-  /** The first that may be sent: nothing about the same thing is refused in front of it. */
+  /** What became of a press: counted, refused with a page that says why, or not answered yet. */
+  async function send(press) {
+    const answer = await answerTo(press)
+    if (answer === undefined || answer.status >= 500 || answer.status === 429) return { noLine: true }
+    if (answer.status === 401) return { signedOut: true }
+    if (answer.status < 300) return { counted: true, to: answer.getResponseHeader('location') }
+    const page = answer.response
+    const why = [...(page?.querySelectorAll('#trouble li, h1 + p') ?? [])].map(line => line.textContent)
+    return { refused: why.join(' ') || 'It was not accepted.', page }
+  }
+
+  /** Another page of this phone is sending it. A page that went away in the middle says so, or its time runs out. */
+  const isOnItsWay = ({ sentAt = 0 }) => Math.abs(Date.now() - sentAt) < PATIENCE_MS + TRY_AGAIN_MS
+
+  /** The first that may be sent: nothing about the same thing is refused, or on its way, in front of it. */
   function nextOf(presses) {
     const held = new Set()
     for (const press of presses) {
-      if (press.refused) held.add(press.of)
+      if (press.refused || isOnItsWay(press)) held.add(press.of)
       else if (!held.has(press.of)) return press
     }
     return undefined
   }
 
   let sending = false
+  let onItsWay
   let signedOut = false
   /** Sends what waits, in order, until the line fails. `justNow` is the press whose form is still before us. */
   async function sendAll(justNow) {
@@ -128,35 +130,49 @@
     let sent
     try {
       for (let press = nextOf(waiting()); press; press = nextOf(waiting())) {
+        onItsWay = press.key
+        change(press.key, { sentAt: Date.now() })
         const answer = await send(press)
+        letGo()
         signedOut = answer.signedOut === true
         if (answer.counted) {
           drop(press.key)
           sent = answer
         } else if (answer.refused) {
-          if (press.key === justNow?.key && press.isFirst) return sendPlainly(justNow)
+          if (press.key === justNow?.key && press.isFirst && putIn(answer.page)) return drop(press.key)
           change(press.key, { refused: answer.refused })
         } else break
       }
     } finally {
       clearTimeout(slow)
       sending = false
+      show()
     }
     const here = justNow && !waiting().some(press => press.key === justNow.key)
     if (here && sent) location.assign(sent.to)
     else {
       if (justNow) goOn(justNow)
       if (sent) document.dispatchEvent(new Event('counted'))
-      show()
     }
   }
 
-  /** Refused while its page is open: the browser sends it, so that the server shows the page again with what is wrong. */
-  function sendPlainly({ form, button, key }) {
-    drop(key)
-    delete form.dataset.sent
-    form.dataset.plain = 'yes'
-    form.requestSubmit(button)
+  function letGo() {
+    if (onItsWay) change(onItsWay, { sentAt: 0 })
+    onItsWay = undefined
+  }
+  addEventListener('pagehide', letGo)
+
+  /** Refused while its page is open: the page that came back takes its place, with what was typed and what is wrong. */
+  function putIn(page) {
+    const fresh = page?.getElementById('main')
+    if (!fresh) return false
+    document.title = page.title
+    for (const name of Object.keys(main.dataset)) delete main.dataset[name]
+    Object.assign(main.dataset, fresh.dataset)
+    main.replaceChildren(...document.adoptNode(fresh).childNodes)
+    setClock(main.dataset.now)
+    document.getElementById('trouble')?.focus()
+    return true
   }
 
   /** The page can be pressed on: each press has a key of its own. */
@@ -168,7 +184,7 @@
 
   document.addEventListener('submit', event => {
     const { target: form, submitter: button } = event
-    if (event.defaultPrevented || !form.dataset.kept || form.dataset.plain) return
+    if (event.defaultPrevented || !form.dataset.kept) return
     const press = pressOf(form, button)
     try {
       keepNew(press)

@@ -41,8 +41,8 @@ function printable(value: unknown): unknown {
 
 const SAID = 'said'
 const UNDO = 'undo'
-/** Sent by the script that keeps an open page up to date. */
-const LOOKS_AGAIN = 'x-looks-again'
+/** Asked for by a script of an open page, which leaves what was said to the page that is opened next. */
+export const isByScript = ({ headers }: FastifyRequest): boolean => headers['x-by-script'] !== undefined
 
 /** The load on which something was pressed, and its version since. */
 export type Undo = { loadId: number; version: number }
@@ -137,8 +137,7 @@ export function pages(app: FastifyInstance, config: Config): void {
       const trouble = form.errors.length > 0 ? { errors: form.errors } : {}
       return this.type('application/json; charset=utf-8').send(JSON.stringify({ ...page.data, ...trouble }))
     }
-    // A page that is only looked at again leaves what was said to the page that is opened next.
-    const said = request.headers[LOOKS_AGAIN] ? '' : (request.cookies?.[SAID] ?? '')
+    const said = isByScript(request) ? '' : (request.cookies?.[SAID] ?? '')
     const undo = said === '' ? null : undoIn(request.cookies?.[UNDO])
     if (said) this.clearCookie(SAID, { path: '/' })
     if (undo) this.clearCookie(UNDO, { path: '/' })

@@ -7,7 +7,7 @@ import { AlreadyDone, pressOnce } from '../../store/press.js'
 import { STATUS } from './errors.js'
 import { key } from './fields.js'
 import { Form, Unfit } from './form.js'
-import type { Undo } from './page.js'
+import { isByScript, type Undo } from './page.js'
 import { noteIfWrongTag } from './wrong-tag.js'
 
 /** Where a carried-out form leads, and what the next page says. */
@@ -72,14 +72,22 @@ export async function carryOut(
     })
     request.server.changes.tell()
     await done?.afterwards?.()
-    reply.say(done?.said ?? 'This was already done. Here it is.', done?.undo)
-    return reply.redirect(to, 303)
+    return answerDone(request, reply, to, done)
   } catch (fault) {
     await noteIfWrongTag(request, fault)
     const trouble = troubleOf(fault, form)
     if (!trouble) throw fault
     return show(request, reply, trouble.form, trouble.status)
   }
+}
+
+/** Leads to what was done: a browser by itself; a script that sent a kept press is told where. */
+function answerDone(request: FastifyRequest, reply: FastifyReply, to: string, done: Done | undefined): FastifyReply {
+  const byScript = isByScript(request)
+  if (done) reply.say(done.said, done.undo)
+  // A kept press comes again when no answer reached it: nobody pressed twice, and its own words may stand there still.
+  else if (!byScript) reply.say('This was already done. Here it is.')
+  return byScript ? reply.code(204).header('location', to).send() : reply.redirect(to, 303)
 }
 
 /** One form, one POST address. */
