@@ -37,17 +37,20 @@ export const rowsOf = (line: BundlesLine, alike: Pick<TypedBundle, 'condition' |
     ...alike,
   }))
 
-/** Bundles `from` to `to`, counted from 1, that are alike in everything: each like `one`. */
-export type Run<T> = { from: number; to: number; one: T }
+/** Bundles with these numbers that are alike in everything: each like `one`. */
+export type Run<T> = { ns: number[]; one: T }
 
-/** Neighbours that are alike, told together: "bundles 1 to 12" instead of twelve lines. */
-export function alikeRuns<T extends object>(bundles: readonly T[]): Run<T>[] {
+/**
+ * Neighbours that are alike, told together: "bundles 1 to 12" instead of twelve lines. Numbers may leave one out that
+ * was withdrawn.
+ */
+export function alikeRuns<T extends object>(bundles: readonly { n: number; one: T }[]): Run<T>[] {
   const runs: Run<T>[] = []
-  bundles.forEach((one, at) => {
+  for (const { n, one } of bundles) {
     const last = runs.at(-1)
-    if (last && JSON.stringify(last.one) === JSON.stringify(one)) last.to = at + 1
-    else runs.push({ from: at + 1, to: at + 1, one })
-  })
+    if (last && JSON.stringify(last.one) === JSON.stringify(one)) last.ns.push(n)
+    else runs.push({ ns: [n], one })
+  }
   return runs
 }
 

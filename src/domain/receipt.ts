@@ -3,6 +3,7 @@ import { type Agreement, type Faults, sayCondition, sayHowTied, type Tying } fro
 import type { Offcuts, Photographs, Settles, WishesAnswer } from './client.js'
 import { dayOf, sayDay } from './day.js'
 import { alikeRuns, totalsOf } from './drop-off.js'
+import { sayRuns } from './number-runs.js'
 import { sayLength, sayWeight, type Units } from './quantity.js'
 
 /** Weights in g, thickness in mm; `at` an ISO time in UTC. */
@@ -191,13 +192,15 @@ function lotOf(lot: LotFacts, units: Units): ReceiptLot {
       { label: 'Faults told', words: sayFaults(lot.faults) },
       ...(keptApart === '' ? [] : [{ label: 'Kept apart', words: keptApart }]),
     ],
-    bundles: alikeRuns(lot.bundles.map(bundle => ({ words: sayBundle(bundle, units) }))).map(({ from, to, one }) => ({
-      label: from === to ? `Bundle ${from}` : `Bundles ${from} to ${to}, each`,
-      words: one.words,
-    })),
+    bundles: alikeRuns(lot.bundles.map(bundle => ({ n: bundle.n, one: { words: sayBundle(bundle, units) } }))).map(
+      ({ ns, one }) => ({ label: bundlesLabel(ns), words: one.words }),
+    ),
     sum: saySum(lot.bundles, units),
   }
 }
+
+const bundlesLabel = (ns: readonly number[]): string =>
+  ns.length === 1 ? `Bundle ${ns[0]}` : `Bundles ${sayRuns(ns)}, each`
 
 const sayBundle = (bundle: BundleFacts, units: Units): string =>
   [
@@ -215,7 +218,7 @@ export function receiptChanges(before: Receipt, after: Receipt): string[] {
   const lots = after.lots.flatMap(lot => {
     const was = before.lots.find(({ id }) => id === lot.id)
     const name = `lot ${lot.id}, `
-    return was ? [...changedLines(was.lines, lot.lines, name), ...changedLines(was.bundles, lot.bundles, name)] : []
+    return was ? [...changedLines(was.lines, lot.lines, name), ...changedBundles(was, lot, name)] : []
   })
   const cameAlong = after.cameAlong.filter(words => !before.cameAlong.includes(words))
   return [...changedLines(before.facts, after.facts, ''), ...lots, ...cameAlong.map(words => `came along: ${words}`)]
@@ -229,4 +232,30 @@ function changedLines(before: readonly Line[], after: readonly Line[], of: strin
     const [was, is] = [wordsIn(before, label), wordsIn(after, label)]
     return was === is ? [] : [`${of}${label.toLowerCase()}: ${is} (was: ${was})`]
   })
+}
+
+/** Bundle by bundle, so that one that is withdrawn or was overlooked is told as that; then what they come to. */
+function changedBundles(before: ReceiptLot, after: ReceiptLot, of: string): string[] {
+  const [was, is] = [wordsByNumber(before.bundles), wordsByNumber(after.bundles)]
+  const changed = [...new Set([...was.keys(), ...is.keys()])]
+    .filter(n => was.get(n) !== is.get(n))
+    .map(n => ({ n, one: { was: was.get(n) ?? null, is: is.get(n) ?? null } }))
+  const said = alikeRuns(changed).map(({ ns, one }) => `${of}${sayChange(ns, one)}`)
+  return before.sum === after.sum ? said : [...said, `${of}in all: ${after.sum} (was: ${before.sum})`]
+}
+
+function sayChange(ns: readonly number[], { was, is }: { was: string | null; is: string | null }): string {
+  const [bundles, were] = ns.length === 1 ? [`bundle ${ns[0]}`, 'was'] : [`bundles ${sayRuns(ns)}`, 'were']
+  if (is === null) return `${bundles} ${were} written down by mistake and never there: taken off this receipt`
+  if (was === null) return `${bundles} ${were} there and had not been written down: ${is}`
+  return `${bundles}: ${is} (was: ${was})`
+}
+
+/** Read back from the labels, which is all that a receipt keeps: "Bundles 1, 3 to 12, each". */
+function wordsByNumber(lines: readonly Line[]): Map<number, string> {
+  const words = new Map<number, string>()
+  for (const line of lines)
+    for (const [, first, last = first] of line.label.matchAll(/(\d+)(?: to (\d+))?/g))
+      for (let n = Number(first); n <= Number(last); n += 1) words.set(n, line.words)
+  return words
 }

@@ -53,7 +53,7 @@ const lotShown = (lot: Lot) => ({
   totals: totalsOf(lot.bundles),
   places: countPlaces(lot.bundles),
   next: nextFor(lot.bundles),
-  runs: alikeRuns(lot.bundles.map(asBrought)),
+  runs: alikeRuns(lot.bundles.map(bundle => ({ n: bundle.n, one: asBrought(bundle) }))),
 })
 
 async function showCommission(request: FastifyRequest, reply: FastifyReply) {

@@ -123,7 +123,7 @@ function readBackOf({ dropOff, who, findings }: Checked, { catalogue, today }: R
       routeWords: ROUTE_WORDS[lot.route],
       seen: seenOf(lot),
       totals: totalsOf(lot.bundles),
-      runs: alikeRuns(lot.bundles),
+      runs: alikeRuns(lot.bundles.map((one, at) => ({ n: at + 1, one }))),
       findings: findings[l] ?? [],
       asksWhy: asksWhy(findings[l] ?? []),
     })),

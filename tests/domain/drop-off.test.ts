@@ -36,12 +36,12 @@ describe('a line of alike bundles', () => {
   })
 })
 
-test('neighbours that are alike are told together, others are not', () => {
-  const runs = alikeRuns([{ ties: 3 }, { ties: 3 }, { ties: 2 }, { ties: 3 }])
+test('neighbours that are alike are told together, others are not, each by its number', () => {
+  const runs = alikeRuns([3, 3, 2, 3].map((ties, at) => ({ n: 2 * at + 1, one: { ties } })))
   expect(runs).toEqual([
-    { from: 1, to: 2, one: { ties: 3 } },
-    { from: 3, to: 3, one: { ties: 2 } },
-    { from: 4, to: 4, one: { ties: 3 } },
+    { ns: [1, 3], one: { ties: 3 } },
+    { ns: [5], one: { ties: 2 } },
+    { ns: [7], one: { ties: 3 } },
   ])
 })
 

@@ -113,7 +113,7 @@ describe('a receipt', () => {
 
   test('tells alike bundles together, and each in the units of the workshop', () => {
     expect(receipt.lots[0]?.bundles).toEqual([
-      { label: 'Bundles 1 to 2, each', words: '3 ties; 150 g; 0.8 mm thick; as expected' },
+      { label: 'Bundles 1, 2, each', words: '3 ties; 150 g; 0.8 mm thick; as expected' },
       { label: 'Bundle 3', words: '0 ties; 150 g; 0.8 mm thick; damp; at one end' },
     ])
     const pounds = composeReceipt(facts, { ...metric, units: { weight: 'pounds', volume: 'us' } })
@@ -159,6 +159,54 @@ describe('a later receipt', () => {
       'lot 7, kept apart: mould seen (was: nothing)',
       'came along: a note',
     ])
+  })
+})
+
+describe('a receipt after bundles were put right', () => {
+  const receiptWith = (bundles: ReturnType<typeof bundle>[]) => {
+    const [lot] = facts.lots
+    return composeReceipt({ ...facts, lots: lot ? [{ ...lot, bundles }] : [] }, metric)
+  }
+  const four = receiptWith([1, 2, 3, 4].map(bundle))
+
+  test('keeps the numbers of those that are left', () => {
+    expect(receiptWith([1, 3, 4].map(bundle)).lots[0]?.bundles.map(({ label }) => label)).toEqual([
+      'Bundles 1, 3, 4, each',
+    ])
+  })
+
+  test.each([
+    [
+      'one that was never there',
+      [1, 3, 4].map(bundle),
+      [
+        'lot 7, bundle 2 was written down by mistake and never there: taken off this receipt',
+        'lot 7, in all: 3 bundles, 9 ties, 450 g dry (was: 4 bundles, 12 ties, 600 g dry)',
+      ],
+    ],
+    [
+      'two that were overlooked',
+      [1, 2, 3, 4, 5, 6].map(bundle),
+      [
+        'lot 7, bundles 5, 6 were there and had not been written down: 3 ties; 150 g; 0.8 mm thick; as expected',
+        'lot 7, in all: 6 bundles, 18 ties, 900 g dry (was: 4 bundles, 12 ties, 600 g dry)',
+      ],
+    ],
+    [
+      'one that is otherwise in the same sum',
+      [bundle(1), { ...bundle(2), thicknessMm: 1 }, bundle(3), bundle(4)],
+      ['lot 7, bundle 2: 3 ties; 150 g; 1 mm thick; as expected (was: 3 ties; 150 g; 0.8 mm thick; as expected)'],
+    ],
+  ])('%s is told by itself', (_, bundles, sentences) => {
+    expect(receiptChanges(four, receiptWith(bundles))).toEqual(sentences)
+  })
+
+  test('reads the labels of receipts that were issued before', () => {
+    const [lot] = four.lots
+    if (lot === undefined) throw new Error('no lot')
+    const words = lot.bundles[0]?.words ?? ''
+    const older = { ...four, lots: [{ ...lot, bundles: [{ label: 'Bundles 1 to 4, each', words }] }] }
+    expect(receiptChanges(older, four)).toEqual([])
   })
 })
 
