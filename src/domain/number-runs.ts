@@ -9,6 +9,13 @@ export function sayRuns(numbers: readonly number[]): string {
   return runs.map(({ first, last }) => words(first, last)).join(', ')
 }
 
+/**
+ * Which of so many: "1 to 4 of 12". Numbers stay when another bundle is withdrawn, so that they may go beyond how many
+ * there are: "12 (11 in all)".
+ */
+export const sayRunsOf = (numbers: readonly number[], count: number): string =>
+  Math.max(...numbers) <= count ? `${sayRuns(numbers)} of ${count}` : `${sayRuns(numbers)} (${count} in all)`
+
 function words(first: number, last: number): string {
   if (first === last) return String(first)
   return last === first + 1 ? `${first}, ${last}` : `${first} to ${last}`

@@ -31,7 +31,7 @@ export type LotInLoad = OpenLot & {
   closedAt: string | null
   /** Its share of the load, by dry weight. */
   dryWeightG: number
-  /** Numbers of its bundles in the load, and of how many it is in all. */
+  /** Numbers of its bundles in the load, and of how many there are in all. */
   bundleNs: number[]
   bundlesOfLot: number
 }
@@ -74,7 +74,7 @@ const rowsOfLoads = ready((db, loadIds: string) =>
       'load_lot.dry_weight_g as dryWeightG',
       sql<string>`(select json_group_array(b.n order by b.n) from load_bundle join bundle b on b.id = load_bundle.bundle_id
         where load_bundle.load_id = load_lot.load_id and b.lot_id = lot.id)`.as('ns'),
-      sql<number>`(select count(*) from bundle where lot_id = lot.id)`.as('bundlesOfLot'),
+      sql<number>`(select count(*) from bundle where lot_id = lot.id and place <> 'withdrawn')`.as('bundlesOfLot'),
     ])
     .where('load_lot.load_id', 'in', numbersIn(loadIds))
     .orderBy('load_lot.load_id')

@@ -35,7 +35,8 @@ const openLots: (db: Db, commissionId: number) => Promise<OpenLot[]> = ready((db
       'lot.id as lotId',
       'client.photographs as said',
       'photograph_setting.wanted',
-      sql<string>`(select json_group_array(distinct place) from bundle where lot_id = lot.id)`.as('places'),
+      sql<string>`(select json_group_array(distinct place) from bundle
+        where lot_id = lot.id and place <> 'withdrawn')`.as('places'),
       sql<string>`(select json_group_array(distinct moment) from photograph
         where lot_id = lot.id and withdrawn_at is null)`.as('moments'),
       sql<number>`(select count(*) from photograph where lot_id = lot.id and withdrawn_at is null)`.as('kept'),

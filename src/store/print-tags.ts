@@ -81,8 +81,7 @@ const toPrint = (db: Db) =>
       'bundle.place',
       'tag.code',
       'commission.taken_in_at as takenInAt',
-      // The highest number, so that tags that hang already stay right when a bundle is withdrawn.
-      sql<number>`(select max(b.n) from bundle b where b.lot_id = lot.id)`.as('of'),
+      sql<number>`(select count(*) from bundle b where b.lot_id = lot.id and b.place <> 'withdrawn')`.as('of'),
       sql<number>`(select count(*) from tag_print p where p.tag_id = tag.id)`.as('prints'),
     ])
     .orderBy('bundle.lot_id')

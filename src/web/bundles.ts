@@ -46,7 +46,7 @@ async function showBundle(request: FastifyRequest, reply: FastifyReply, form: Fo
     data: {
       bundle,
       shared: (await sharedNow(db, lot.id)).filter(({ loadId }) => loadId === bundle.loadId),
-      lot: { ...ofLot, of: Math.max(bundle.n, ...bundles.map(({ n }) => n)) },
+      lot: { ...ofLot, of: bundles.length },
       corrections: await correctionsOfBundle(db, bundle.id),
       looked: {
         checks: looked?.checks ?? [],

@@ -1,6 +1,6 @@
 import { dueAt, mayStandUntil, minutesLate, nextWords } from '../domain/load.js'
 import { sayLots } from '../domain/lot.js'
-import { sayRuns } from '../domain/number-runs.js'
+import { sayRunsOf } from '../domain/number-runs.js'
 import type { LoadAtWork } from '../store/loads.js'
 import type { LotInLoad } from '../store/lots-in-load.js'
 
@@ -41,5 +41,5 @@ export function lotsOnCard({ lots, potName }: { lots: readonly LotInLoad[]; potN
 /** "all 4 bundles", "bundles 1 to 4 of 12", "bundle 3 of 12". */
 export function bundleWords(ns: readonly number[], ofLot: number): string {
   if (ns.length === ofLot) return ofLot === 1 ? 'its one bundle' : `all ${ofLot} bundles`
-  return `${ns.length === 1 ? 'bundle' : 'bundles'} ${sayRuns(ns)} of ${ofLot}`
+  return `${ns.length === 1 ? 'bundle' : 'bundles'} ${sayRunsOf(ns, ofLot)}`
 }

@@ -356,6 +356,9 @@ describe('the open points', () => {
         hinders: false,
       },
     ])
+    const right = { version: '1', why: 'counted again', 'bundles.2.withdrawn': 'yes' }
+    expect((await site.browser.post(`/lots/${site.lotId}/put-right`, right)).status).toBe(303)
+    expect(await points(), 'a bundle that was never there changes nothing for the others').toHaveLength(1)
     await site.send([await jpeg()])
     expect(await points()).toEqual([])
     await site.browser.post(`${site.page}/1/withdrawal`, { why: 'blurred' })

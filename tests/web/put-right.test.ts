@@ -267,6 +267,28 @@ describe('once there is a recipe', () => {
     await isSound()
   })
 
+  test('a bundle that is withdrawn counts nowhere: on tags, at the pot, on the day’s page', async () => {
+    lotId = await lotReady(site.db, site.by, { bundles: 4 })
+    await send({ 'bundles.2.withdrawn': 'yes' }, lotId)
+    const tags = await textOf('/commissions/2/tags')
+    for (const which of ['1 of 3 , Ilse', '3 of 3 , Ilse', '4 (3 in all) , Ilse']) expect(tags).toContain(which)
+    expect(tags).not.toContain('of 4')
+    expect(await textOf('/bundles/6')).toContain('Bundle 4 (3 in all), lot 2')
+    expect(await textOf('/bundles/4')).toContain('Bundle 2, lot 2')
+    await keep()
+    await lay([3])
+    for (const page of ['/pots/1/now', '/']) expect(await textOf(page)).toContain('bundle 3 of 3')
+    potId = await inOneStep(site.db, trx => addPot(trx, site.by, potOf('Pot 2', 500)))
+    await lay([1, 4])
+    for (const page of ['/pots/2/now', '/']) {
+      const text = await textOf(page)
+      expect(text, page).toMatch(/bundles 1, 4 \(3 in all\)/)
+      expect(text, page).not.toContain('of 4')
+    }
+    site.raw.exec("update bundle set place = 'ready shelf', load_id = null where id = 6")
+    expect(await textOf('/commissions/2/hand-back')).toContain('Bundle 4 (3 in all)')
+  })
+
   test('past the program, nothing goes in by a recipe for another weight', async () => {
     await send({ 'bundles.1.weight': '510' }, lotId)
     const [{ id }] = (await lotPage(lotId)).lot.bundles

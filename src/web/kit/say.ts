@@ -1,6 +1,6 @@
 import { dayOf, sayDay, sayLapse, sayTime } from '../../domain/day.js'
 import { type Measured, measureOf } from '../../domain/line-measure.js'
-import { sayRuns } from '../../domain/number-runs.js'
+import { sayRuns, sayRunsOf } from '../../domain/number-runs.js'
 import { sayOnScale, stockFor } from '../../domain/on-scale.js'
 import { sayFigure, sayLength, sayRatio, sayTemperature, sayVolume, sayWeight } from '../../domain/quantity.js'
 import { saySource } from '../../domain/say-source.js'
@@ -49,6 +49,8 @@ export function sayFor(workshop: Workshop, now: string) {
     since: (at: string) => sayLapse((Date.parse(now) - Date.parse(at)) / 60_000),
     /** "bundle 3", "bundles 1 to 4, 7". */
     bundles: (ns: readonly number[]) => `${ns.length === 1 ? 'bundle' : 'bundles'} ${sayRuns(ns)}`,
+    /** "3 of 12", for one bundle of a lot of so many. */
+    which: (n: number, ofLot: number) => sayRunsOf([n], ofLot),
     count: (n: number, one: string, many = `${one}s`) => `${n} ${n === 1 ? one : many}`,
   }
 }
