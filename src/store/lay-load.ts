@@ -1,4 +1,5 @@
 /** Putting bundles into a pot: the recipe of their bath, its steps, each lot's share, and the bundles' first move. */
+import { dayOf, sayTime } from '../domain/day.js'
 import { lateAfter } from '../domain/load.js'
 import { bathLPerKg, type WeighOutLine, weighOutLines } from '../domain/load-share.js'
 import { begunWords } from '../domain/load-words.js'
@@ -12,6 +13,7 @@ import type { By, Trx } from './db.js'
 import { remember } from './history.js'
 import { type LotToLay, lotsToLay, type WaitingBundle } from './lot-to-lay.js'
 import { bathOf, refuseNotOneBath } from './one-bath.js'
+import { potRests } from './otherwise.js'
 import { passPinsOn } from './plan-pins.js'
 import { findPot, type KnownPot } from './pots.js'
 import { keepRecipe } from './recipes.js'
@@ -40,6 +42,7 @@ export async function layLoad(trx: Trx, entered: By, asked: LayLoad): Promise<nu
   const { dryWeightG } = bath.job
   const pot = await freePot(trx, potId)
   const by = { ...entered, at: await momentOf(trx, entered, asked) }
+  await refuseAtRest(trx, entered.at, pot, by.at, workshop)
   refuseTooMuch(pot, dryWeightG, bathLPerKg(bath), workshop)
 
   const recipeId = await keepBath(trx, entered, lots, bath)
@@ -83,6 +86,19 @@ async function freePot(trx: Trx, potId: number): Promise<KnownPot> {
   if (pot.loadId !== null)
     throw new Refusal('conflict', `${pot.name} is in use by load ${pot.loadId}: choose another pot.`, 'potId')
   return pot
+}
+
+/** Nothing goes into a pot from the time on at which it was put out of use for a while. */
+async function refuseAtRest(trx: Trx, now: string, pot: KnownPot, at: string, { timeZone }: Workshop): Promise<void> {
+  const rest = (await potRests(trx, now)).find(({ potId }) => potId === pot.id)
+  if (!rest || at < rest.at) return
+  const until = sayTime(rest.untilAt, timeZone, dayOf(now, timeZone))
+  const why = rest.words === '' ? '' : ` (${rest.words})`
+  throw new Refusal(
+    'wrong',
+    `${pot.name} is out of use until ${until}${why}: choose another pot, or say under “The day goes otherwise” that it is back in use.`,
+    'potId',
+  )
 }
 
 /** A clock shows no seconds: what was told to the minute may lie this much before it really could be. */

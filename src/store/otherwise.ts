@@ -67,7 +67,7 @@ const restsAt = ready((db, at: string) =>
     .select(['pot_rest.id', 'pot_id as potId', 'pot.name as potName', 'at', 'until_at as untilAt', 'words'])
     .where('ended_at', 'is', null)
     .where('until_at', '>', at)
-    .orderBy('pot_rest.id'),
+    .orderBy('pot_id'),
 )
 
 /** Pots that are out of use for a while at this time. */

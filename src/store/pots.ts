@@ -2,6 +2,7 @@ import { sql } from 'kysely'
 import { Refusal } from '../domain/refusal.js'
 import type { By, Db } from './db.js'
 import { difference, remember } from './history.js'
+import { type PotRest, potRests } from './otherwise.js'
 import { ready } from './ready.js'
 
 export type Pot = {
@@ -50,6 +51,15 @@ const potsByName = ready(db => pots(db).orderBy(sql`pot.name collate nocase`))
 
 export async function listPots(db: Db): Promise<KnownPot[]> {
   return (await potsByName(db)).map(opened)
+}
+
+/** `rest`: until when it cannot be used, and why; null for most. */
+export type PotNow = KnownPot & { rest: PotRest | null }
+
+/** The pots with what keeps them from being used at this time. */
+export async function potsNow(db: Db, at: string): Promise<PotNow[]> {
+  const [pots, rests] = [await listPots(db), await potRests(db, at)]
+  return pots.map(pot => ({ ...pot, rest: rests.find(({ potId }) => potId === pot.id) ?? null }))
 }
 
 export async function findPot(db: Db, id: number): Promise<KnownPot | undefined> {

@@ -14,7 +14,7 @@ import type { Trx } from '../store/db.js'
 import { isWaiting, layLoad, whyNotByThisRecipe } from '../store/loads.js'
 import { type Bundle, findLot, type Lot } from '../store/lots.js'
 import { wishesNow } from '../store/plan-wishes.js'
-import { type KnownPot, listPots } from '../store/pots.js'
+import { type PotNow, potsNow } from '../store/pots.js'
 import { keptRecipe } from '../store/recipes.js'
 import { openWishes } from '../store/unmet-wishes.js'
 import type { Workshop } from '../store/workshop.js'
@@ -81,7 +81,7 @@ async function showLay(request: FastifyRequest, reply: FastifyReply, form: Form,
   }
   const all = [...bundles, ...others.flatMap(other => other.bundles as TickedBundle[])]
   const chosen = all.filter(bundle => bundle.ticked)
-  const room = kept && roomFor(kept.recipe, chosen, await listPots(db), workshop)
+  const room = kept && roomFor(kept.recipe, chosen, await potsNow(db, clock.at), workshop)
   const names = sayLots([lot, ...others].map(({ id }) => id))
   return reply.page('loads/lay', {
     title: others.length === 0 ? `Put ${names} in a pot` : `Put ${names} in one bath`,
@@ -113,10 +113,10 @@ async function showLay(request: FastifyRequest, reply: FastifyReply, form: Form,
 
 const weightOf = (bundles: readonly Bundle[]): number => bundles.reduce((sum, { dryWeightG }) => sum + dryWeightG, 0)
 
-type PotRoom = KnownPot & { holdsG: number; isFree: boolean; fit: Fit }
+type PotRoom = PotNow & { holdsG: number; isFree: boolean; fit: Fit }
 
 /** What each pot holds at this recipe's liquor ratio; how to share the bundles out when no one pot takes them all. */
-function roomFor(recipe: Recipe, chosen: readonly Bundle[], all: readonly KnownPot[], workshop: Workshop) {
+function roomFor(recipe: Recipe, chosen: readonly Bundle[], all: readonly PotNow[], workshop: Workshop) {
   const lPerKg = bathLPerKg(recipe)
   const weight = (grams: number) => sayWeight(grams, unitsOf(workshop))
   const pots: PotRoom[] = all
@@ -124,7 +124,7 @@ function roomFor(recipe: Recipe, chosen: readonly Bundle[], all: readonly KnownP
     .map(pot => {
       const holder = { name: pot.name, usableVolumeMl: pot.usableMl }
       const fit = howItFits(weightOf(chosen), holder, lPerKg, weight)
-      return { ...pot, holdsG: potHoldsG(holder, lPerKg), isFree: pot.loadId === null, fit }
+      return { ...pot, holdsG: potHoldsG(holder, lPerKg), isFree: pot.loadId === null && pot.rest === null, fit }
     })
   const free = pots.filter(({ isFree }) => isFree)
   const fitsOne = free.some(({ fit }) => fit.fits)

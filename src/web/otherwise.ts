@@ -4,12 +4,12 @@ import { z } from 'zod'
 import { TOLD, type Told } from '../domain/client-told.js'
 import { addDays, type Day, dayOf, localToUtc, readDay, sayDay, sayLapse } from '../domain/day.js'
 import { overrunMinutes } from '../domain/otherwise.js'
-import { minuteAt } from '../domain/plan-input.js'
+import { instantAt, minuteAt } from '../domain/plan-input.js'
 import { Refusal } from '../domain/refusal.js'
 import { endPotRest, noteOverrun, potRests, restPot } from '../store/otherwise.js'
 import { planIdOfLoad } from '../store/plan-facts.js'
 import { clientsToTell, howItGoes, planAnew } from '../store/plan-moves.js'
-import { listPots } from '../store/pots.js'
+import { listPots, type PotNow, potsNow } from '../store/pots.js'
 import { notePromise } from '../store/promises.js'
 import { type WorkPlan, workPlan } from '../store/work-plan.js'
 import { addDaysAway, daysAwayFrom, undoDaysAway } from '../store/working-days.js'
@@ -32,10 +32,27 @@ const underWay = ({ facts, plan }: WorkPlan) =>
     return [{ loadId: words.loadId, stepN: step.n, title: step.title, name: words.name, colour: words.colour }]
   })
 
+/** What lies in pots that are out of use. The plan moves no fibre out of them: until when it leaves it there, if it can tell. */
+function leftInPots({ facts, plan }: WorkPlan, pots: readonly PotNow[]) {
+  return pots.flatMap(({ id, name: potName, rest, loadId }) => {
+    const planId = loadId === null || rest === null ? '' : planIdOfLoad(loadId)
+    const words = facts.words.loads[planId]
+    if (words === undefined) return []
+    const steps = plan.loads.find(load => load.loadId === planId)?.steps ?? []
+    const now = steps.find(({ state }) => state === 'under way')
+    if (now !== undefined && now.potId !== String(id)) return []
+    const next = steps.find(({ state, potId }) => state === 'planned' && potId !== String(id))
+    const { name, colour, lots } = words
+    const whose = lots.map(({ lotId, clientName }) => ({ lotId, clientName }))
+    return [{ potName, loadId, name, colour, whose, untilAt: next ? instantAt(next.startMin) : null }]
+  })
+}
+
 async function showOtherwise(request: FastifyRequest, reply: FastifyReply, form = new Form(), status = 200) {
   const { db } = request.server
   const { at } = byOf(request)
   const { work, last, lastMoves, since } = await howItGoes(db, at)
+  const pots = await potsNow(db, at)
   return reply.page('plan-otherwise/show', {
     title: 'When the day goes otherwise',
     form,
@@ -48,8 +65,9 @@ async function showOtherwise(request: FastifyRequest, reply: FastifyReply, form 
       ways: TOLD,
       underWay: underWay(work),
       longer: LONGER_MINUTES.map(minutes => ({ minutes, words: sayLapse(minutes) })),
-      pots: (await listPots(db)).filter(({ outOfUse }) => !outOfUse).map(({ id, name }) => ({ id, name })),
+      pots: pots.filter(({ outOfUse }) => !outOfUse).map(({ id, name }) => ({ id, name })),
       rests: await potRests(db, at),
+      leftInPots: leftInPots(work, pots),
       away: await daysAwayFrom(db, dayNow(request)),
       today: dayNow(request),
       hoursAreGuessed: work.facts.hoursAreGuessed,

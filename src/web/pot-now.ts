@@ -36,12 +36,16 @@ async function atAGlance(db: Db, load: Load, now: string, workshop: Workshop) {
     clocksChange: step?.dueAt ? clocksChangeWords(load.stepSince, step.dueAt, workshop.timeZone) : '',
     /** After the one that comes next. */
     later: step ? plan.slice(step.n + 1) : [],
+    rest: load.potFreeAt === null ? await restOf(db, load.potId, now) : null,
     leaveAlone: await leaveAlone(db, load, { at: now, timeZone: workshop.timeZone }),
     apart: (await keptApart(db, lotIdsOf(load))).map(({ lotId, why }) => ({ lotId, why })),
     warnings: warningsOf(cautions),
     quickNotes: step ? quickNotes(step.place) : [],
   }
 }
+
+const restOf = async (db: Db, potId: number, now: string) =>
+  (await potRests(db, now)).find(rest => rest.potId === potId) ?? null
 
 /** Whose wish about days holds at this moment, in sentences. */
 async function leaveAlone(db: Db, load: Load, clock: { at: string; timeZone: string }): Promise<string[]> {
@@ -84,7 +88,7 @@ async function showEmpty(request: FastifyRequest, reply: FastifyReply, pot: Know
   const { at } = byOf(request)
   const atWork = (await loadsAtWork(db)).filter(({ potId }) => potId === pot.id)
   const outOfIt = atWork.map(load => ({ ...load, ...lotsOnCard(load) }))
-  const rest = (await potRests(db, at)).find(({ potId }) => potId === pot.id) ?? null
+  const rest = await restOf(db, pot.id, at)
   const planned = pot.outOfUse ? null : nextInto(await workPlan(db, at), pot.id)
   return reply.page('at-pot/empty', { title: `${pot.name}, now`, live: true, data: { pot, outOfIt, planned, rest } })
 }

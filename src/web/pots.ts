@@ -7,7 +7,7 @@ import { readVolume, sayVolume, sayWeight } from '../domain/quantity.js'
 import type { Db } from '../store/db.js'
 import { loadsAtWork } from '../store/loads.js'
 import { type Lot, lotsToStart } from '../store/lots.js'
-import { addPot, changePot, findPot, type KnownPot, listPots } from '../store/pots.js'
+import { addPot, changePot, findPot, type KnownPot, potsNow } from '../store/pots.js'
 import { keptRecipe } from '../store/recipes.js'
 import type { Workshop } from '../store/workshop.js'
 import { optionalText, readBy, readIfTyped, text, tick, version } from './kit/fields.js'
@@ -69,17 +69,21 @@ function usableOf(typed: Usable | null, across: number | null, deep: number | nu
 
 async function listAll(request: FastifyRequest, reply: FastifyReply) {
   const { db } = request.server
-  const [pots, loads] = [await listPots(db), await loadsAtWork(db)]
+  const [pots, loads] = [await potsNow(db, byOf(request).at), await loadsAtWork(db)]
   const held = pots.map(pot => ({ ...pot, load: loads.find(({ id }) => id === pot.loadId) ?? null }))
   return reply.page('pots/list', { title: 'Pots', live: true, data: { pots: held } })
 }
 
 async function showPot(request: FastifyRequest, reply: FastifyReply) {
   const { db } = request.server
-  const pot = found(await findPot(db, idIn(request)), 'pot')
+  const pots = await potsNow(db, byOf(request).at)
+  const pot = found(
+    pots.find(({ id }) => id === idIn(request)),
+    'pot',
+  )
   const held = (await loadsAtWork(db)).find(({ id }) => id === pot.loadId)
   const load = held ? cardOf(held, byOf(request).at) : null
-  const waiting = load === null && !pot.outOfUse ? await waitingFor(db, pot, request.workshop) : []
+  const waiting = load === null && !pot.outOfUse && pot.rest === null ? await waitingFor(db, pot, request.workshop) : []
   return reply.page('pots/show', { title: pot.name, data: { pot, load, waiting } })
 }
 

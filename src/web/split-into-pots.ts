@@ -11,7 +11,7 @@ import { sayHowGood } from '../domain/split-in-words.js'
 import { type FilledPot, splitIntoPots } from '../domain/split-into-pots.js'
 import { readList } from '../domain/typed-list.js'
 import type { Working } from '../domain/working.js'
-import { listPots } from '../store/pots.js'
+import { potsNow } from '../store/pots.js'
 import { choice, readBy, readIfTyped } from './kit/fields.js'
 import { check, type Form, Unfit } from './kit/form.js'
 import { plainFigure } from './kit/measures.js'
@@ -19,7 +19,7 @@ import { type Shed, sumPage } from './kit/sum.js'
 import { unitsOf } from './pots.js'
 import { fibresByName } from './recipe-working.js'
 
-type PotToFill = { id: string; name: string; usableMl: number; isFree: boolean }
+type PotToFill = { id: string; name: string; usableMl: number; isFree: boolean; atRest?: boolean }
 type Choices = { fibres: { id: string; name: string }[]; pots: PotToFill[] }
 
 /** As many pots as one drop-off has lots at most. */
@@ -27,10 +27,16 @@ const MOST_POTS = 20
 
 /** The pots of the workshop that are not out of use, and whether nothing is in them now. */
 async function choices({ catalogue }: Shed, { server }: FastifyRequest): Promise<Choices> {
-  const pots = (await listPots(server.db)).filter(({ outOfUse }) => !outOfUse)
+  const pots = (await potsNow(server.db, server.now().toISOString())).filter(({ outOfUse }) => !outOfUse)
   return {
     fibres: fibresByName(catalogue),
-    pots: pots.map(({ id, name, usableMl, loadId }) => ({ id: String(id), name, usableMl, isFree: loadId === null })),
+    pots: pots.map(({ id, name, usableMl, loadId, rest }) => ({
+      id: String(id),
+      name,
+      usableMl,
+      isFree: loadId === null && rest === null,
+      atRest: rest !== null,
+    })),
   }
 }
 

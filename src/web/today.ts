@@ -5,7 +5,7 @@ import { lotsReadyToFetch } from '../store/client-told.js'
 import { openQuestions } from '../store/count-questions.js'
 import { openIncidents } from '../store/incidents.js'
 import { loadsAtWork } from '../store/loads.js'
-import { listPots } from '../store/pots.js'
+import { potsNow } from '../store/pots.js'
 import { type LotInHand, lotsInHand } from '../store/today.js'
 import { tellingOf } from './client-told.js'
 import { byOf } from './kit/post.js'
@@ -19,7 +19,7 @@ async function showToday(request: FastifyRequest, reply: FastifyReply) {
   const now = byOf(request).at
   const today = dayOf(now, request.workshop.timeZone)
   const loads = (await loadsAtWork(db)).map(load => cardOf(load, now))
-  const pots = await listPots(db)
+  const pots = await potsNow(db, now)
   const lots = await lotsInHand(db)
   const commissions = commissionsOf(lots)
   const readyLots = await lotsReadyToFetch(db)

@@ -1,6 +1,6 @@
 /** What goes otherwise: one press each, what moves, who is told. */
 import { beforeEach, describe, expect, test } from 'vitest'
-import { minuteAt } from '../../src/domain/plan-input.js'
+import { instantAt, minuteAt } from '../../src/domain/plan-input.js'
 import { beginNextStep, findLoad, layLoad } from '../../src/store/loads.js'
 import { findLot } from '../../src/store/lots.js'
 import { workPlan } from '../../src/store/work-plan.js'
@@ -64,6 +64,45 @@ describe('each press plans anew and keeps the plan', () => {
     expect(await page()).toContain('a leak')
     expect((await post('/pots/1', { do: 'back' })).status).toBe(303)
     expect((await post('/pots/1', { do: 'back' })).status).toBe(409)
+  })
+
+  test('fibre that lies in a pot which is put out of use is named, since the plan leaves it there', async () => {
+    expect((await post('/pots', { potId: '1', backOn: 'in 2 days', words: 'a leak' })).status).toBe(303)
+    const [left] = (await site.browser.json(HERE)).body.leftInPots
+    const load = (await planNow()).loads.find(({ loadId }) => loadId === 'load:1')
+    const out = load?.steps.find(({ state, potId }) => state === 'planned' && potId !== '1')
+    expect(left).toMatchObject({
+      potName: 'Pot 1',
+      loadId: 1,
+      whose: [{ lotId: 1, clientName: 'Ilse Marram' }],
+      untilAt: instantAt(out?.startMin ?? 0),
+    })
+    expect(await page()).toMatch(/Pot 1 is out of use, and something is in it:[\s\S]*lot 1<\/a> for Ilse Marram/)
+    expect((await site.browser.get('/pots/1/now')).text).toMatch(/Pot 1 is\s*out of use until[\s\S]*a leak/)
+    await post('/pots/1', { do: 'back' })
+    expect(await page()).not.toContain('something is in it')
+  })
+
+  test('a pot that is out of use is offered nowhere, and takes nothing', async () => {
+    const lotId = await lotReady(site.db, site.by, { bundles: 1 })
+    site.clock.at = '2026-03-02T10:00:00.000Z'
+    await post('/pots', { potId: '2', backOn: 'in 2 days', words: 'its lid is bent' })
+    const lay = `/lots/${lotId}/load`
+    for (const url of ['/', '/pots', '/pots/2', lay]) {
+      const { text } = await site.browser.get(url)
+      expect(text, url).toMatch(/out of use until <strong>Wed 4 Mar[^<]*<\/strong>: its lid is bent/)
+      expect(text, url).not.toMatch(/>Pot 2<\/a> \(|Put in this pot|name="potId" value="2"/)
+    }
+    const pot = (await site.browser.json(lay)).body.pots.find(({ id }: { id: number }) => id === 2)
+    expect(pot.isFree).toBe(false)
+    const refused = await site.browser.post(lay, { 'bundles.1': 'yes', potId: '2' })
+    expect(refused.status).toBe(422)
+    expect(refused.text).toContain('Pot 2 is out of use until Wed 4 Mar')
+    // What went in before it was put out of use can still be written down.
+    site.clock.at = '2026-03-02T11:00:00.000Z'
+    const put = (at: string) => site.browser.post(lay, { 'bundles.1': 'yes', potId: '2', at })
+    expect((await put('30 min ago')).status).toBe(422)
+    expect((await put('90 min ago')).status).toBe(303)
   })
 
   test.each([
