@@ -22,6 +22,18 @@ export function whereForClients(places: readonly Place[]): string {
     .join(', ')
 }
 
+/**
+ * "1 tie lost: see your slip", or ''. The ties of a bundle that is not found are told with it; before a bundle goes back,
+ * there is no slip that says more.
+ */
+export function lostForClients(bundles: readonly { place: Place; tiesLost: number }[]): string {
+  const short = bundles.filter(({ place, tiesLost }) => place !== 'not found' && tiesLost > 0)
+  if (short.length === 0) return ''
+  const ties = short.reduce((sum, { tiesLost }) => sum + tiesLost, 0)
+  const said = `${ties} ${ties === 1 ? 'tie' : 'ties'} lost`
+  return short.some(({ place }) => place === 'handed back') ? `${said}: see your slip` : said
+}
+
 /** Whether something of these waits to be fetched. */
 export const isToFetch = (places: readonly Place[]): boolean => places.includes('ready shelf')
 

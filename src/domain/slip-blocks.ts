@@ -85,13 +85,18 @@ function weightBack(sums: Accounts, weight: (grams: number) => string): string {
   const isAll = sums.bundlesWeighed === sums.bundlesIn
   return withNotes(
     weight(sums.weightBackG),
-    isAll ? [] : [`of the ${weight(sums.weightInOfWeighedG)} that was weighed again`],
+    isAll
+      ? []
+      : [
+          `${sums.bundlesWeighed} of ${sums.bundlesIn} bundles weighed; ${weight(sums.weightInOfWeighedG)} when they came`,
+        ],
   )
 }
 
 function differs(all: readonly Checked[]): Block[] {
   const lines = slipLines(all)
-  if (lines.length === 0) return [{ is: 'words', words: 'Everything goes back as it came, tie for tie.' }]
+  if (lines.length === 0)
+    return [{ is: 'words', words: 'Every bundle on this slip goes back as it came, tie for tie.' }]
   return [
     { is: 'heading', words: 'What differs, and what is said of it' },
     {

@@ -94,7 +94,7 @@ export type LotForClient = {
   tiesUndyed: boolean
   /** The day that was promised for it last, or null. */
   promisedDay: Day | null
-  bundles: { n: number; tiesIn: number; place: Place }[]
+  bundles: { n: number; tiesIn: number; tiesLost: number; place: Place }[]
 }
 
 export type CommissionForClient = {
@@ -129,7 +129,7 @@ export async function commissionsForClient(db: Db, clientId: number): Promise<Co
     .execute()
   const bundles = await db
     .selectFrom('bundle')
-    .select(['lot_id as lotId', 'n', 'ties_in as tiesIn', 'place'])
+    .select(['lot_id as lotId', 'n', 'ties_in as tiesIn', 'ties_lost as tiesLost', 'place'])
     .where('lot_id', 'in', numbersIn(JSON.stringify(lots.map(({ id }) => id))))
     .where('place', '<>', 'withdrawn')
     .orderBy('n')

@@ -1,7 +1,7 @@
 /** What a client sees of their own, without a sign-in, at an address that only they were given. */
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
-import { isInWork, isToFetch, readToken, whereForClients } from '../domain/client-page.js'
+import { isInWork, isToFetch, lostForClients, readToken, whereForClients } from '../domain/client-page.js'
 import {
   addressOf,
   baseAddress,
@@ -63,7 +63,7 @@ async function showTo(request: FastifyRequest, reply: FastifyReply) {
   for (const one of await commissionsForClient(db, client.id)) {
     const lots = one.lots.map(lot => {
       const places = lot.bundles.map(({ place }) => place)
-      return { ...lot, where: whereForClients(places), inWork: isInWork(places) }
+      return { ...lot, where: whereForClients(places), lost: lostForClients(lot.bundles), inWork: isInWork(places) }
     })
     const toFetch = isToFetch(one.lots.flatMap(lot => lot.bundles.map(({ place }) => place)))
     const handBacks = (await handBacksOfCommission(db, one.id)).map(({ id, at, lotIds, bundles }) => ({

@@ -25,7 +25,7 @@ test('an everyday slip from top to bottom', () => {
       rows: [{ cells: ['Lot 4', '2', '2', '6', '6', '300 g', 'not weighed'], drawn: null }],
       strong: true,
     },
-    { is: 'words', words: 'Everything goes back as it came, tie for tie.' },
+    { is: 'words', words: 'Every bundle on this slip goes back as it came, tie for tie.' },
     { is: 'heading', words: 'Lot 4: lime bast' },
     { is: 'colour', swatch: '#a33322', words: 'brick red', beside: '' },
     {

@@ -66,6 +66,18 @@ test('says that something can be fetched as soon as it is ready', async () => {
   expect(text).toContain('2 waiting here, 1 ready to fetch')
 })
 
+test('says that a tie was lost, and where more is said of it', async () => {
+  await press('make')
+  site.raw.exec("update bundle set place = 'ready shelf' where lot_id = 1")
+  const rows = rowsTicked([{ lot: 0, bundles: 3 }])
+  const short = { 'lots.0.bundles.1.tiesBack': '2', 'lots.0.bundles.1.explanation': 'It tore when it was wet.' }
+  const closed = { do: 'close', version: '0', toWhom: 'Ilka Fenn', words: '', ...rows, ...short }
+  expect((await site.browser.post('/commissions/1/hand-back', closed)).status).toBe(303)
+  expect((await stranger().get(`/c/${token()}`)).text.replace(/<[^>]+>/g, '')).toContain(
+    '3 bundles, 9 ties came: 3 with you; 1 tie lost: see your slip',
+  )
+})
+
 test('says which day was promised last, until the lot is done', async () => {
   await press('make')
   const promised = site.raw.prepare(
