@@ -63,6 +63,21 @@ export function standing(steps: readonly LoadStep[], presses: readonly Press[], 
   }
 }
 
+/** A clock shows no seconds: a step counts for the whole of the minutes in which it began and ended. */
+const minuteOf = (at: string): string => at.slice(0, 'yyyy-mm-ddThh:mm'.length)
+
+/** Whether its bundles were at a place at `at`, in the step of a press that counts. */
+export const wasAt = (place: StepPlace, steps: readonly LoadStep[], presses: readonly Press[], at: string): boolean =>
+  presses.some((press, index) => {
+    const left = presses[index + 1]
+    const hadBegun = minuteOf(press.at) <= minuteOf(at)
+    return steps[press.n - 1]?.place === place && hadBegun && (!left || minuteOf(at) <= minuteOf(left.at))
+  })
+
+/** Whether a load was done before `at`. */
+export const wasDone = ({ doneAt }: { doneAt: string | null }, at: string): boolean =>
+  doneAt !== null && minuteOf(doneAt) < minuteOf(at)
+
 const NEEDS_POT: readonly StepPlace[] = ['soak tub', 'pot']
 
 /** Whether the pot is free once step `n` begins: nothing soaks for it, and no later step goes into it. */

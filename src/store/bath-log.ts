@@ -1,7 +1,7 @@
 /** What is done at the pot, line by line: the next step, an addition, a rinse, a note, and undoing the last of them. */
 import type { Insertable } from 'kysely'
 import { type Addition, asksWhyAdded } from '../domain/addition.js'
-import { asksWhy, type LoadStep, nextWords, type Press, standing, takesOut } from '../domain/load.js'
+import { asksWhy, type LoadStep, nextWords, type Press, standing, takesOut, wasAt, wasDone } from '../domain/load.js'
 import { begunWords } from '../domain/load-words.js'
 import type { Water } from '../domain/outcome.js'
 import { Refusal } from '../domain/refusal.js'
@@ -98,6 +98,8 @@ export async function noteAddition(trx: Trx, by: By, added: Added): Promise<void
     .executeTakeFirst()
   if (!substance) throw new Refusal('wrong', 'Choose what was added from the list.', 'added.substanceId')
   const at = momentOf(by, added.at, load.laidAt, 'the load was put in')
+  if (added.at === undefined ? load.doneAt !== null : wasDone(load, at))
+    throw new Refusal('wrong', 'This load was done by then: nothing goes into its bath any more.', 'added.at')
   const { substanceId, amount, unit, typed } = added
   const words = added.why?.trim() ?? ''
   if (words === '') await refuseOutOfBounds(trx, load, { ...added, name: substance.name })
@@ -120,8 +122,23 @@ export type Rinse = Earlier & { loadId: number; water: Water; words?: string | u
 export async function noteRinse(trx: Trx, by: By, { loadId, water, words = '', at }: Rinse): Promise<void> {
   const load = await loadAt(trx, loadId)
   const when = momentOf(by, at, load.laidAt, 'the load was put in')
+  refuseNotInRinse(load, at)
   await writeLine(trx, by, load, { kind: 'rinsed', at: when, water, words })
   await tell(trx, by, load, `rinse ran ${water}`, { water, at: when }, words)
+}
+
+/** Now, or at the time that was told. */
+function refuseNotInRinse(load: Load, at: string | undefined): void {
+  const isIn =
+    at === undefined
+      ? load.doneAt === null && load.steps[load.stepN - 1]?.place === 'rinse'
+      : wasAt('rinse', load.steps, pressesThatCount(load), at)
+  if (isIn) return
+  const wasIn = load.steps.some(({ n, place }) => place === 'rinse' && n <= load.stepN)
+  const what = wasIn
+    ? 'It is out of the rinse: say when it was rinsed, while it was in there.'
+    : 'It is not in the rinse yet: lift it into the rinse first, and say there if that happened earlier.'
+  throw new Refusal('wrong', what, 'rinse.at')
 }
 
 export type Note = Earlier & { loadId: number; words: string }

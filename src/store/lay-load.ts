@@ -41,7 +41,7 @@ export async function layLoad(trx: Trx, entered: By, asked: LayLoad): Promise<nu
   const bath = bathOf(lots, catalogue)
   const { dryWeightG } = bath.job
   const pot = await freePot(trx, potId)
-  const by = { ...entered, at: await momentOf(trx, entered, asked) }
+  const by = { ...entered, at: await momentOf(trx, entered, asked, workshop) }
   await refuseAtRest(trx, entered.at, pot, by.at, workshop)
   refuseTooMuch(pot, dryWeightG, bathLPerKg(bath), workshop)
 
@@ -105,18 +105,27 @@ async function refuseAtRest(trx: Trx, now: string, pot: KnownPot, at: string, { 
 const MINUTE_MS = 60_000
 
 /** When it was put in: not before its bundles lay on the shelf, nor while the pot still held others. */
-async function momentOf(trx: Trx, by: By, { potId, bundleIds, at }: LayLoad): Promise<string> {
+async function momentOf(trx: Trx, by: By, { potId, bundleIds, at }: LayLoad, { timeZone }: Workshop): Promise<string> {
   if (at === undefined) return by.at
   if (at > by.at) throw new Refusal('wrong', 'That is still to come. Write when it happened.', 'at')
   const moved = trx.selectFrom('move').where('bundle_id', 'in', bundleIds)
   const freed = trx.selectFrom('load').where('pot_id', '=', potId)
   const shelvedAt = (await moved.select(({ fn }) => fn.max('at').as('at')).executeTakeFirst())?.at ?? at
   const freeAt = (await freed.select(({ fn }) => fn.max('pot_free_at').as('at')).executeTakeFirst())?.at ?? at
+  const say = (when: string) => sayTime(when, timeZone, dayOf(by.at, timeZone))
   const lacksMinute = (earliest: string) => Date.parse(earliest) - Date.parse(at) >= MINUTE_MS
   if (lacksMinute(shelvedAt))
-    throw new Refusal('wrong', 'These bundles did not lie on the shelf by then. Write a later time.', 'at')
+    throw new Refusal(
+      'wrong',
+      `These bundles did not lie on the shelf before ${say(shelvedAt)}. Write that, or later.`,
+      'at',
+    )
   if (lacksMinute(freeAt))
-    throw new Refusal('wrong', 'This pot was not free by then. Write a later time, or choose another pot.', 'at')
+    throw new Refusal(
+      'wrong',
+      `This pot was not free before ${say(freeAt)}. Write that or later, or choose another pot.`,
+      'at',
+    )
   return [at, shelvedAt, freeAt].sort().at(-1) ?? at
 }
 

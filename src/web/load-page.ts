@@ -44,6 +44,8 @@ export async function atThePot(db: Db, load: Load, now: string, workshop: Worksh
     })),
     baths: recipe.baths.map(({ key, title, waterL }) => ({ key, title, waterL })),
     mayAdd: mayAdd(load, recipe),
+    /** It was in the rinse, and is not done: how it ran can be written down, late as well. */
+    mayRinse: load.doneAt === null && load.steps.some(({ n, place }) => place === 'rinse' && n <= load.stepN),
     addingCare: ADDING_CARE,
     substances: inRecipeFirst(load, substances),
     cautions: recipe.cautions,

@@ -128,7 +128,7 @@ export const anyIntent = fc.oneof(
   { weight: 3, arbitrary: shareABath },
   { weight: 7, arbitrary: nextStep },
   { weight: 3, arbitrary: undo },
-  { weight: 2, arbitrary: rinse },
+  { weight: 4, arbitrary: rinse },
   { weight: 1, arbitrary: add },
   { weight: 1, arbitrary: note },
   { weight: 2, arbitrary: save },

@@ -127,6 +127,16 @@ function openLoad(paper: Paper, loadId: number, version?: number): PaperLoad | u
   return version === undefined || version === load.version ? load : undefined
 }
 
+export function isAtWork(paper: Paper, loadId: number): boolean {
+  const load = openLoad(paper, loadId)
+  return load !== undefined && !isDone(load)
+}
+
+export function isInRinse(paper: Paper, loadId: number): boolean {
+  const load = openLoad(paper, loadId)
+  return load?.steps[load.begun - 1]?.place === 'rinse'
+}
+
 export function write(paper: Paper, loadId: number, line: PaperLoad['lines'][number]): boolean {
   const load = openLoad(paper, loadId)
   if (!load) return false

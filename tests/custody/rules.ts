@@ -3,7 +3,7 @@ import type { Database } from 'better-sqlite3'
 import type { Action, ActionTo } from './actions.js'
 import { holdsPot, isDone, isTakenOut, type Paper, type PaperBundle } from './paper.js'
 import { didNotGo, findAgain, handBack, mark, saveChecklist, sayOfTie } from './paper-hand-back.js'
-import { keepRecipe, nextStep, putInPots, shareABath, takeIn, undo, write } from './paper-loads.js'
+import { isAtWork, isInRinse, keepRecipe, nextStep, putInPots, shareABath, takeIn, undo, write } from './paper-loads.js'
 import { putRight } from './paper-put-right.js'
 
 type Doing<K extends Action['does']> = (paper: Paper, action: ActionTo<K>, raw: Database) => boolean
@@ -15,8 +15,9 @@ const DO: { [K in Action['does']]: Doing<K> } = {
   'share a bath': shareABath,
   'next step': nextStep,
   undo,
-  rinse: (paper, { loadId, water }) => write(paper, loadId, water),
-  add: (paper, { loadId, substanceId }) => substanceId !== 'no-such-dye' && write(paper, loadId, 'other'),
+  rinse: (paper, { loadId, water }) => isInRinse(paper, loadId) && write(paper, loadId, water),
+  add: (paper, { loadId, substanceId }) =>
+    substanceId !== 'no-such-dye' && isAtWork(paper, loadId) && write(paper, loadId, 'other'),
   note: (paper, { loadId, words }) => words.trim() !== '' && write(paper, loadId, 'other'),
   'save the checklist': saveChecklist,
   'hand back': handBack,

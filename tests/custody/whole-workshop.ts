@@ -209,7 +209,7 @@ export async function wholeWorkshop(): Promise<Database> {
     await beginNextStep(trx, by, { loadId, version: 1 })
     const dye = { substanceId: 'all-purpose-bottled', amount: 5, unit: 'mL' as const, typed: '5 mL' }
     await noteAddition(trx, by, { loadId, ...dye })
-    await noteRinse(trx, by, { loadId, water: 'dark' })
+    await noteWords(trx, by, { loadId, words: 'the lid is on' })
     await noteWords(trx, by, { loadId, words: 'a little slow' })
     await undoLast(trx, by, { loadId, version: 5 })
     return `/loads/${loadId}`

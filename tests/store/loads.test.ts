@@ -262,6 +262,28 @@ describe('step by step', () => {
     await expect(next(id, 40)).resolves.toBe('Hang up to dry')
   })
 
+  test('a rinse is of a load that is or was in the rinse at the time, and nothing goes into one that is done', async () => {
+    const id = await lay(await lotReady(shed.db, shed.by()), shed.pots[0])
+    await carryTo(id, 'pot')
+    await next(id, 20)
+    await expect(rinse(id, 'dark', 25)).rejects.toThrow('not in the rinse yet: lift it into the rinse first')
+    await next(id, 100)
+    await rinse(id, 'dark', 110)
+    await next(id, 120, { why: 'so asked' })
+    await expect(rinse(id, 'clear', 130)).rejects.toThrow('out of the rinse: say when it was rinsed')
+    const told = (at: number) =>
+      act(shed.db, trx => noteRinse(trx, shed.by(300), { loadId: id, water: 'clear', at: later(at) }))
+    await expect(told(50)).rejects.toThrow('out of the rinse')
+    await told(115)
+    await add(id, 5, 130)
+    await next(id, 200)
+    await expect(add(id, 5, 210)).rejects.toThrow('done by then')
+    await expect(rinse(id, 'clear', 210)).rejects.toThrow('out of the rinse')
+    await told(120)
+    await add(id, 5, 300, later(130))
+    await expect(add(id, 5, 300, later(250))).rejects.toThrow('done by then')
+  })
+
   test('a second bath starts from the ready shelf, with the ties where they are', async () => {
     const lotId = await lotReady(shed.db, shed.by())
     const first = await lay(lotId, shed.pots[0])
@@ -407,12 +429,13 @@ test('any sequence of actions keeps places and ties adding up, and undoing all o
       const loads = [await lay(lotId, shed.pots[0], [1, 2]), await lay(lotId, shed.pots[1], [3])]
       for (const [index, { does, load }] of actions.entries()) {
         const id = loads[load] ?? 0
-        const { doneAt, takenOutAt, log } = await loadOf(id)
+        const { doneAt, takenOutAt, log, steps, stepN } = await loadOf(id)
         if (takenOutAt !== null) continue
         if (does === 'next' && doneAt === null) await next(id, index, { why: 'so asked' })
         if (does === 'undo' && log.filter(({ undoneAt }) => undoneAt === null).length > 1) await undo(id, index)
-        if (does === 'add') await add(id, 5, index)
-        if (does === 'rinse') await rinse(id, 'dark', index)
+        if (does === 'add' && doneAt === null) await add(id, 5, index)
+        const isInRinse = doneAt === null && steps[stepN - 1]?.place === 'rinse'
+        if (does === 'rinse' && isInRinse) await rinse(id, 'dark', index)
         for (const bundle of await bundlesOf(lotId)) {
           expect(bundle.tiesOn + bundle.tiesOff).toBe(3)
           expect(bundle.loadId !== null).toBe(bundle.place !== 'arrivals shelf' && bundle.place !== 'ready shelf')

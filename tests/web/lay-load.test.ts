@@ -59,8 +59,8 @@ describe('putting a lot in a pot', () => {
     await site.browser.post('/loads/1/undo', { version: 1 })
     site.clock.at = later(120)
     for (const [at, sentence] of [
-      ['3 h ago', 'These bundles did not lie on the shelf by then.'],
-      ['90 min ago', 'This pot was not free by then.'],
+      ['3 h ago', 'These bundles did not lie on the shelf before today 09:00. Write that, or later.'],
+      ['90 min ago', 'This pot was not free before today 10:00. Write that or later'],
       ['23:50', 'is still to come today'],
       ['x'.repeat(10_000), 'cannot be read as a time'],
     ] as const) {

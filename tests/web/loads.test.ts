@@ -21,7 +21,7 @@ const next = async (fields: Record<string, string | number> = {}) =>
   site.browser.post(`${load}/steps`, { version: await versionNow(), early: 'yes', ...fields })
 const carryTo = async (place: string): Promise<void> => {
   for (let presses = 0; presses < 10; presses += 1) {
-    if ((await dataOf()).now?.place === place) return
+    if (((await dataOf()).now?.place ?? 'done') === place) return
     expect((await next()).status).toBe(303)
   }
 }
@@ -93,6 +93,25 @@ describe('at the pot', () => {
     expect(page.text).toContain(`value="${typed}"`)
     expect((await dataOf()).load.stepN).toBe(1)
   })
+})
+
+test('a rinse is offered once the load is in it, an addition until the load is done', async () => {
+  const isOffered = async (what: string) => (await site.browser.get(load)).text.includes(`action="${load}/${what}"`)
+  const seen: boolean[][] = []
+  for (const place of ['soak tub', 'pot', 'rinse', 'drying line', 'done']) {
+    await carryTo(place)
+    seen.push([await isOffered('rinses'), await isOffered('additions')])
+  }
+  expect(seen).toEqual([
+    [false, true],
+    [false, true],
+    [true, true],
+    [true, true],
+    [false, false],
+  ])
+  const late = await site.browser.post(`${load}/rinses`, { 'rinse.water': 'clear' })
+  expect(late.status).toBe(422)
+  expect(late.text).toContain('href="#rinse.at"')
 })
 
 describe('the rinse', () => {

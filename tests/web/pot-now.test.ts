@@ -123,6 +123,7 @@ describe('a press that had to wait on a phone', () => {
     site.clock.at = at(90)
     expect((await next({ pressedAt: at(60) })).status).toBe(303)
     expect((await logged()).at(-1)).toMatchObject({ at: at(60), enteredAt: at(90) })
+    for (const minutes of [64, 65]) await next({ pressedAt: at(minutes) })
     await press('rinses', { 'rinse.water': 'dark', pressedAt: at(70) })
     await press('notes', { 'note.words': 'Stirred', pressedAt: at(80), 'note.at': '5 min ago' })
     expect((await logged()).slice(-2)).toMatchObject([{ at: at(70) }, { at: at(75), enteredAt: at(90) }])
