@@ -18,8 +18,11 @@ export type Block =
   /** `strong` begins the item; `quoted` ends it, word for word, or is ''. */
   | { is: 'list'; framed: boolean; items: { strong: string; words: string; quoted: string }[] }
   | { is: 'table'; caption: string; head: string[]; rows: TableRow[]; strong: boolean }
-  /** Lines to sign; `signature` is path data in signature.ts's field, or '' for a line to write on. */
-  | { is: 'signatures'; places: { words: string; signature: string }[] }
+  /**
+   * Lines to sign. `above`: what is signed for, where the paper may be long and they stand on a sheet of their own; or ''.
+   * `signature` is path data in signature.ts's field, or '' for a line to write on.
+   */
+  | { is: 'signatures'; above: string; places: { words: string; signature: string }[] }
   /** An address as a QR, with the same address in letters. */
   | { is: 'address'; words: string; address: string }
 

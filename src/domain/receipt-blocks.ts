@@ -20,6 +20,7 @@ export function receiptBlocks(issued: NumberedReceipt, clientAddress: string | n
     ...addressBlocks(clientAddress),
     {
       is: 'signatures',
+      above: `Both sign for ${receipt.sum}.`,
       places: [`Handed over: ${receipt.givenBy}`, `Taken in: ${receipt.takenInBy}`].map(words => ({
         words,
         signature: '',

@@ -194,14 +194,16 @@ function signatures(slip: ReturnSlip): Block {
   if (slip.acknowledged === 'not signed')
     return {
       is: 'signatures',
+      above: '',
       places: [
         { words: `${handed.words}. Received: ${whom}. Not signed, because: ${slip.notSignedBecause}`, signature: '' },
       ],
     }
   if (slip.acknowledged === 'on paper')
-    return { is: 'signatures', places: [handed, { words: `Received: ${whom}`, signature: '' }] }
+    return { is: 'signatures', above: '', places: [handed, { words: `Received: ${whom}`, signature: '' }] }
   return {
     is: 'signatures',
+    above: '',
     places: [handed, { words: `Received: ${whom}, signed on the screen`, signature: slip.signature }],
   }
 }

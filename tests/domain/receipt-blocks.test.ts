@@ -66,6 +66,7 @@ test('a receipt from top to bottom, its colour said once', () => {
     { is: 'words', words: 'A year at most.' },
     {
       is: 'signatures',
+      above: 'Both sign for 2 bundles, 6 ties, 300 g dry.',
       places: [
         { words: 'Handed over: Berta Invented', signature: '' },
         { words: 'Taken in: Ada', signature: '' },

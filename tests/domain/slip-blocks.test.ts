@@ -63,6 +63,7 @@ test('an everyday slip from top to bottom', () => {
     },
     {
       is: 'signatures',
+      above: '',
       places: [
         { words: 'Handed back: Ada', signature: '' },
         { words: 'Received: Berta Invented', signature: '' },

@@ -1,9 +1,12 @@
 import { parse } from 'node-html-parser'
 import { beforeEach, describe, expect, test } from 'vitest'
 import { PAPER_NAMES, PAPERS } from '../../src/domain/paper.js'
+import { receiptBlocks, receiptRunning } from '../../src/domain/receipt-blocks.js'
+import { receiptsOf } from '../../src/store/receipts.js'
+import { paperPdf } from '../../src/web/kit/paper-pdf.js'
 import { plainText } from '../hand-back-helper.js'
 import { testApp } from '../helper.js'
-import { bare, pageText, pdfText, pictureOf, shapeOf } from '../pdf-text.js'
+import { bare, pageText, pdfText, pictureOf, shapeOf, textOf } from '../pdf-text.js'
 import { takeInLot } from '../pots-kit.js'
 import { scannedPage, scannedPicture } from '../scanned.js'
 
@@ -42,6 +45,7 @@ describe('the receipt of a drop-off', () => {
       '4 bundles, 12 ties, 600 g dry',
       'The Weir Shed',
       'Never hang it by the thin ends.',
+      'One bath with others not asked yet, so it has a bath to itself',
       'Mon 2 Mar 2026',
       'Fri 20 Mar 2026',
       'Bundles 1 to 4, each',
@@ -166,4 +170,20 @@ describe('the receipt of a drop-off', () => {
     expect((await site.browser.post(at, {})).status).toBe(303)
     expect(await page()).toContain('Receipt 1 of commission 1')
   })
+})
+
+test('on a sheet of their own, the signatures still say what is signed for', async () => {
+  const [receipt] = await receiptsOf(site.db, 1)
+  if (receipt === undefined) throw new Error('no receipt')
+  const lastSheets = await Promise.all(
+    Array.from({ length: 30 }, async (_, lines) => {
+      const terms = Array.from({ length: 20 + lines }, (_, n) => `Term ${n + 1}.`).join('\n')
+      const blocks = receiptBlocks({ ...receipt, receipt: { ...receipt.receipt, terms } }, null)
+      const bytes = await paperPdf({ blocks, running: receiptRunning(receipt), paper: 'A5', at: receipt.at })
+      return textOf(bytes).trimEnd().split('\f').at(-1) ?? ''
+    }),
+  )
+  for (const sheet of lastSheets)
+    expect(sheet).toMatch(/Both sign for 4 bundles, 12 ties, 600 g dry\.[\s\S]*Handed over: Ilse/)
+  expect(lastSheets.some(sheet => !sheet.includes('Term'))).toBe(true)
 })

@@ -159,12 +159,13 @@ function table(sheet: Sheet, { caption, head, rows, strong }: Of<'table'>): void
 
 const SIGNED_HEIGHT = 40
 
-function signatures(sheet: Sheet, { places }: Of<'signatures'>): void {
+function signatures(sheet: Sheet, { above, places }: Of<'signatures'>): void {
   const { pdf } = sheet
   const isNarrow = sheet.paper === '80 mm roll' || places.length === 1
   const width = isNarrow ? sheet.width : (sheet.width - 20) / 2
   sheet.gap(4)
-  sheet.need((isNarrow ? places.length : 1) * (SIGNED_HEIGHT + 3 * sheet.size))
+  sheet.need((isNarrow ? places.length : 1) * (SIGNED_HEIGHT + 3 * sheet.size) + 3 * sheet.size)
+  if (above !== '') paragraph(sheet, above)
   let lowest = pdf.y
   const top = pdf.y
   for (const [n, { words, signature }] of places.entries()) {
