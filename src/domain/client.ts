@@ -17,6 +17,11 @@ export const wishesAnswerOf = (words: string, ticked: WishesAnswer = 'not asked'
 export const SHARES_BATH = ['not asked', 'may', 'never'] as const
 /** Whether this client's fibre may share a bath with that of others; "not asked" is not a yes. */
 export type SharesBath = (typeof SHARES_BATH)[number]
+export const SHARES_BATH_WORDS: Readonly<Record<SharesBath, string>> = {
+  'not asked': 'not asked yet, so it has a bath to itself',
+  may: 'may share one, when each can be told apart',
+  never: 'never',
+}
 
 export const OFFCUTS = ['back to the client', 'kept by the dyer for samples', 'composted'] as const
 /** Where offcuts and lost ties that are found again go. */

@@ -1,6 +1,13 @@
 /** The receipt of a drop-off in words, as it is issued: what is said on it is said for good. */
 import { type Agreement, type Faults, sayCondition, sayHowTied, type Tying } from './arrival.js'
-import type { Offcuts, Photographs, Settles, WishesAnswer } from './client.js'
+import {
+  type Offcuts,
+  type Photographs,
+  type Settles,
+  SHARES_BATH_WORDS,
+  type SharesBath,
+  type WishesAnswer,
+} from './client.js'
 import { dayOf, sayDay } from './day.js'
 import { alikeRuns, totalsOf } from './drop-off.js'
 import { sayRuns } from './number-runs.js'
@@ -30,6 +37,7 @@ export type ReceiptFacts = {
   /** Those bound to days, seasons or hours, as they are said everywhere. */
   timedWishes: string[]
   photographs: Photographs
+  sharesBath: SharesBath
   offcuts: Offcuts
   agreed: Agreement | null
   cameAlong: { words: string }[]
@@ -134,6 +142,7 @@ function factLines(facts: ReceiptFacts, timeZone: string): Line[] {
       ? []
       : [{ label: 'Days to leave it alone', words: sayTimed(facts.timedWishes) }]),
     { label: 'Photographs', words: PHOTOGRAPHS_WORDS[facts.photographs] },
+    { label: 'One bath with others', words: SHARES_BATH_WORDS[facts.sharesBath] },
     { label: 'Offcuts and lost ties', words: facts.offcuts },
     ...(facts.note === '' ? [] : [{ label: 'Note', words: facts.note }]),
   ]

@@ -1,5 +1,5 @@
 import { type RawBuilder, sql } from 'kysely'
-import type { Photographs, Settles } from '../domain/client.js'
+import type { Photographs, Settles, SharesBath } from '../domain/client.js'
 import { dayOf } from '../domain/day.js'
 import { Refusal } from '../domain/refusal.js'
 import type { By, Db, Trx } from './db.js'
@@ -88,6 +88,7 @@ export type Commission = {
   contact: string
   wishes: string
   photographs: Photographs
+  sharesBath: SharesBath
   purpose: string
   /** YYYY-MM-DD */
   neededBy: string
@@ -113,6 +114,7 @@ export async function findCommission(db: Db, id: number): Promise<Commission | u
       'client.contact',
       allWishes().as('wishes'),
       'client.photographs',
+      'client.shares_bath as sharesBath',
       'commission.purpose',
       'commission.needed_by as neededBy',
       'commission.arrangement',

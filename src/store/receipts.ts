@@ -119,6 +119,7 @@ async function factsOf(db: Db, commissionId: number, workshopName: string): Prom
     wishesSaidBy: client.wishesSaidBy,
     timedWishes: (await timedWishesOf(db, client.id)).map(({ said }) => said),
     photographs: client.photographs,
+    sharesBath: client.sharesBath ?? 'not asked',
     offcuts: arrival.offcuts,
     agreed: isAgreedNow ? agreed : null,
     cameAlong: await returnablesOf(db, commissionId),

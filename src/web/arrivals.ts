@@ -2,7 +2,7 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
 import { AGREED_HOW, sayCondition, sayTying } from '../domain/arrival.js'
-import { OFFCUTS } from '../domain/client.js'
+import { OFFCUTS, SHARES_BATH_WORDS } from '../domain/client.js'
 import { type Day, dayOf, readDay } from '../domain/day.js'
 import { agreeAgain, agreementsOf, lotsNotAgreed } from '../store/agreements.js'
 import { changeArrival, findArrival, type LotArrival, lotArrivals, noteFaults } from '../store/arrivals.js'
@@ -78,7 +78,13 @@ async function showArrival(request: FastifyRequest, reply: FastifyReply, form: F
     title: `Commission ${commission.id}: how it came`,
     form,
     status,
-    data: { commission, ...came, offcuts: OFFCUTS, posted: form.has('key') ? request.url.split('?')[0] : '' },
+    data: {
+      commission,
+      ...came,
+      bathWords: SHARES_BATH_WORDS[commission.sharesBath],
+      offcuts: OFFCUTS,
+      posted: form.has('key') ? request.url.split('?')[0] : '',
+    },
   })
 }
 

@@ -10,7 +10,7 @@ import {
   whyApartAnyway,
 } from '../domain/arrival.js'
 import type { Catalogue } from '../domain/catalogue.js'
-import { OFFCUTS } from '../domain/client.js'
+import { OFFCUTS, SHARES_BATH_WORDS } from '../domain/client.js'
 import { sayPressing } from '../domain/commission.js'
 import { addDays, dayOf, daysBetween } from '../domain/day.js'
 import { alikeRuns, asksWhy, LOT_CONDITIONS, totalsOf } from '../domain/drop-off.js'
@@ -109,9 +109,11 @@ function readBackOf({ dropOff, who, findings }: Checked, { catalogue, today }: R
   const { client: dropOffClient, lots, ...rest } = dropOff
   const told = 'id' in dropOffClient ? dropOffClient.told : {}
   const daysLeft = daysBetween(today, dropOff.neededBy)
+  const client = { ...('known' in who ? who.known : who.fresh), ...told }
   return {
     ...rest,
-    client: { ...('known' in who ? who.known : who.fresh), ...told },
+    client,
+    bathWords: SHARES_BATH_WORDS[client.sharesBath ?? 'not asked'],
     isNewClient: !('known' in who),
     daysLeft,
     pressing: sayPressing(daysLeft),

@@ -34,6 +34,7 @@ const facts: ReceiptFacts = {
   wishesSaidBy: '',
   timedWishes: [],
   photographs: 'no',
+  sharesBath: 'may',
   offcuts: 'back to the client',
   agreed: { how: 'spoken', agreedOn: '2026-07-02', words: '' },
   cameAlong: [{ words: 'the wrapper' }],
@@ -137,6 +138,13 @@ describe('a receipt', () => {
   })
 })
 
+test.each([
+  ['never', 'never'],
+  ['not asked', 'not asked yet, so it has a bath to itself'],
+] as const)('%s is said of a bath with others', (sharesBath, words) => {
+  expect(wordsOf('One bath with others', composeReceipt({ ...facts, sharesBath }, metric))).toBe(words)
+})
+
 describe('a later receipt', () => {
   test('that says the same amends nothing, whenever it is', () => {
     expect(receiptChanges(receipt, composeReceipt(facts, { ...metric, at: '2026-08-01T09:00:00Z' }))).toEqual([])
@@ -229,6 +237,7 @@ describe('the words of a receipt on its edges', () => {
       { label: 'Agreed', words: 'by word of mouth, Thu 2 Jul 2026' },
       { label: 'Wishes', words: '“keep it out of the sun”' },
       { label: 'Photographs', words: 'none are taken' },
+      { label: 'One bath with others', words: 'may share one, when each can be told apart' },
       { label: 'Offcuts and lost ties', words: 'back to the client' },
     ])
     expect(receipt.amends).toEqual([])

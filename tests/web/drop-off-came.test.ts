@@ -65,6 +65,18 @@ describe('the everyday drop-off', () => {
     expect((await send({}, 'read-back')).text).toContain('name="came.agreed" value="spoken" checked')
   })
 
+  test.each([
+    ['', 'not asked yet, so it has a bath to itself'],
+    ['may', 'may share one, when each can be told apart'],
+    ['never', 'never'],
+  ])('reads back whether it may share a bath (“%s”), and says so with what is agreed', async (sharesBath, words) => {
+    const said = `<dt>One bath with others</dt><dd>${words}</dd>`
+    const told: Fields = sharesBath ? { 'newClient.sharesBath': sharesBath } : {}
+    expect((await send(told, 'read-back')).text).toContain(said)
+    expect((await site.browser.get(`${await takeIn(told)}/arrival`)).text).toContain(said)
+    expect((await send(again, 'read-back')).text).toContain(said)
+  })
+
   test.each(['client', 'purpose', 'lots.0.line', 'lots.0.colour'])(
     'cannot be saved without %s, and nothing is written',
     async field => {

@@ -33,6 +33,12 @@ test('a wish about days stands on the client, the lot and the commission until i
   expect((await browser.get('/lots/1')).text).not.toContain(said)
 })
 
+test('wherever wishes are told or read, the way to the days is there', async () => {
+  for (const url of ['/clients/1', '/commissions/1', '/commissions/1/arrival', '/drop-off?client=1'])
+    expect((await site.browser.get(url)).text, url).toContain('href="/clients/1/days"')
+  expect((await site.browser.get('/drop-off')).text).toContain('under “Days to leave it alone”')
+})
+
 test('while it holds, the pages of the lot at work say so, and a press is asked about once', async () => {
   const { browser, clock, db, by } = site
   const [potId] = await threePots(db, by)
