@@ -30,6 +30,19 @@ export function sayWetCloth({ grade, why, words }: WetCloth): string {
   return [seen, ...(why === '' ? [] : [`given out all the same: ${why}`]), ...(words === '' ? [] : [words])].join('; ')
 }
 
+/** What follows from a test that was just written down: "stain grade 3, below 4: it waits for another rinse, or a reason". */
+export function sayWhatFollows({ grade, why }: WetCloth, use: readonly string[], least: Grade): string {
+  if (grade === null) return 'Written down: not tried.'
+  const seen = `Written down: stain grade ${grade}`
+  if (!isBelow(grade, least)) return `${seen}.`
+  const below = `${seen}, below ${least}`
+  if (use.length === 0)
+    return `${below}. The lot is for neither a class nor wet use, so that it may go back all the same.`
+  return why === ''
+    ? `${below}. Rinse the lot again, or say why it goes all the same: until then it does not go back.`
+    : `${below}. It goes back all the same, with the reason on its slip.`
+}
+
 /** Why a lot for a class or for wet use does not go back yet, or null. Its `last` test is the one that counts. */
 export function whyNotClean(
   lotId: number,

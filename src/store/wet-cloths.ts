@@ -57,7 +57,19 @@ export async function noteWetCloth(trx: Trx, by: By, lotId: number, cloth: WetCl
   })
 }
 
-type Waiting = { lotId: number; purposes: string; last: string | null; least: Grade }
+/** What a lot is for: as was said of it, and as the recipes say by which it was dyed. A JSON list. */
+const uses = () => sql<string>`(select json_group_array(value) from (
+  select value from json_each(lot.purposes)
+  union select said.value from load_lot join load on load.id = load_lot.load_id
+    join recipe on recipe.id = load_lot.recipe_id join json_each(recipe.job, '$.purposes') said
+  where load_lot.lot_id = lot.id and load.taken_out_at is null))`
+
+export async function usesOfLot(db: Db, lotId: number): Promise<Purpose[]> {
+  const row = await db.selectFrom('lot').select(uses().as('uses')).where('id', '=', lotId).executeTakeFirst()
+  return JSON.parse(row?.uses ?? '[]')
+}
+
+type Waiting = { lotId: number; uses: string; last: string | null; least: Grade }
 
 /** Lots of a commission that are dyed and on the ready shelf, with their last test. */
 const waiting: (db: Db, commissionId: number) => Promise<Waiting[]> = ready((db, commissionId: number) =>
@@ -66,14 +78,13 @@ const waiting: (db: Db, commissionId: number) => Promise<Waiting[]> = ready((db,
     .innerJoin('wet_cloth_setting', join => join.onTrue())
     .select([
       'lot.id as lotId',
-      'lot.purposes',
+      uses().as('uses'),
       'wet_cloth_setting.least',
       sql<string | null>`(select json_object('grade', grade, 'why', why, 'words', words) from wet_cloth
         where lot_id = lot.id order by id desc limit 1)`.as('last'),
     ])
     .where('lot.commission_id', '=', commissionId)
     .where('lot.closed_at', 'is', null)
-    .where('lot.purposes', '<>', '[]')
     .where(({ exists, selectFrom }) =>
       exists(
         selectFrom('bundle')
@@ -88,9 +99,9 @@ const waiting: (db: Db, commissionId: number) => Promise<Waiting[]> = ready((db,
 /** A lot for a class or for wet use does not go back before its cloth stayed clean enough, or it is said why. */
 export async function wetClothPoints(db: Db, commissionId: number): Promise<OpenPoint[]> {
   const lots = await waiting(db, commissionId)
-  return lots.flatMap(({ lotId, purposes, last, least }) => {
+  return lots.flatMap(({ lotId, uses, last, least }) => {
     const cloth = last === null ? undefined : (JSON.parse(last) as WetCloth)
-    const sentence = whyNotClean(lotId, JSON.parse(purposes) as Purpose[], cloth, least)
+    const sentence = whyNotClean(lotId, JSON.parse(uses) as Purpose[], cloth, least)
     return sentence === null ? [] : [{ lotId, bundleIds: [], sentence, to: `/lots/${lotId}/wet-cloth`, hinders: true }]
   })
 }

@@ -1,8 +1,8 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
-import { GRADE_WORDS, GRADES, isBelow } from '../domain/wet-cloth.js'
+import { GRADE_WORDS, GRADES, isBelow, sayWhatFollows } from '../domain/wet-cloth.js'
 import { findLot } from '../store/lots.js'
-import { changeWetClothSetting, noteWetCloth, wetClothSetting, wetClothsOfLot } from '../store/wet-cloths.js'
+import { changeWetClothSetting, noteWetCloth, usesOfLot, wetClothSetting, wetClothsOfLot } from '../store/wet-cloths.js'
 import { choice, optionalText, version } from './kit/fields.js'
 import { check, type Form, Unfit } from './kit/form.js'
 import { formPage, found, idIn } from './kit/post.js'
@@ -27,6 +27,7 @@ async function showCloth(request: FastifyRequest, reply: FastifyReply, form: For
     status,
     data: {
       lot,
+      uses: await usesOfLot(db, lot.id),
       least: (await wetClothSetting(db)).least,
       cloths: await wetClothsOfLot(db, lot.id),
       grades: [...gradeOptions, [NOT_TRIED, 'Not tried']],
@@ -49,10 +50,11 @@ export function wetCloth(app: FastifyInstance): void {
         throw new Unfit([{ field: 'why', sentence: 'Say why the cloth was not tried.' }])
       const { least } = await wetClothSetting(trx)
       const isEnough = grade !== null && !isBelow(grade, least)
-      await noteWetCloth(trx, by, idIn(request), { grade, why: isEnough ? '' : why, words })
+      const cloth = { grade, why: isEnough ? '' : why, words }
+      await noteWetCloth(trx, by, idIn(request), cloth)
       return {
         to: `/lots/${idIn(request)}`,
-        said: grade === null ? 'Written down.' : `Written down: stain grade ${grade}.`,
+        said: sayWhatFollows(cloth, await usesOfLot(trx, idIn(request)), least),
       }
     },
   })

@@ -58,6 +58,28 @@ test('below the least grade it waits for another rinse, or goes with a reason th
   expect((await rub({ grade: '5' })).status).toBe(409)
 })
 
+test('between two grades is below as well, and each press says what follows from it', async () => {
+  await dyed(['class use'])
+  expect((await site.browser.get(`/lots/${lotId}/wet-cloth`)).text).toContain('below that only with a reason')
+  const said = async (fields: Record<string, string>) =>
+    decodeURIComponent(String((await rub(fields)).headers['set-cookie']))
+  expect(await said({ grade: '3-4' })).toContain('stain grade 3-4, below 4. Rinse the lot again, or say why')
+  expect((await handBack()).status).toBe(422)
+  expect(await said({ grade: '3-4', why: 'it is lined' })).toContain('goes back all the same, with the reason')
+  expect(await said({ grade: '4' })).toContain('Written down: stain grade 4.')
+})
+
+test('what its recipe says it is meant for counts like what was said at drop-off', async () => {
+  await dyed([])
+  const { text } = await site.browser.get(`/lots/${lotId}/wet-cloth`)
+  expect(text).toContain('neither a class nor wet use, so that no grade holds it back')
+  await rub({ grade: '3-4' })
+  site.raw.exec('drop trigger recipe_stays')
+  site.raw.exec(`update recipe set job = json_set(job, '$.purposes', json('["wet use"]'))`)
+  expect((await site.browser.get(`/lots/${lotId}/wet-cloth`)).text).toContain('This lot is for wet use: it goes back')
+  expect((await handBack()).text).toContain('showed grade 3-4, below 4')
+})
+
 test('the workshop says what is enough', async () => {
   await dyed(['wet use'])
   expect((await site.browser.post('/settings/wet-cloth', { least: '3', version: '1' })).status).toBe(303)
