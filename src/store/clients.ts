@@ -61,9 +61,19 @@ export async function findClient(db: Db, id: number): Promise<KnownClient | unde
   return row && opened(row)
 }
 
-/** Clients whose name holds these words, in any case and with or without accents; all of them for no words. */
+/**
+ * Clients whose name holds these words, in any case and with or without accents; all of them for no words. Whoever was
+ * erased brings nothing more, and is not among them.
+ */
 export async function findClients(db: Db, words: string, limit = 100): Promise<KnownClient[]> {
-  const found = db.selectFrom('client').selectAll().orderBy('name_folded').orderBy('id').limit(limit)
+  const erased = db.selectFrom('erasure').select('client_id')
+  const found = db
+    .selectFrom('client')
+    .selectAll()
+    .where('id', 'not in', erased)
+    .orderBy('name_folded')
+    .orderBy('id')
+    .limit(limit)
   const folded = fold(words)
   const rows = await (folded === ''
     ? found
@@ -154,9 +164,15 @@ export async function changeClient(db: Db, by: By, id: number, version: number, 
   if (client.name !== before.name || client.mark !== before.mark) await noteTextOfClient(db, id)
 }
 
+/** When this client was erased; null while they are not. */
+export async function erasedAt(db: Db, id: number): Promise<string | null> {
+  const row = await db.selectFrom('erasure').select('at').where('client_id', '=', id).executeTakeFirst()
+  return row?.at ?? null
+}
+
 /** Nobody who was erased is written down again under the old number. */
 export async function refuseErased(db: Db, id: number): Promise<void> {
-  if (await db.selectFrom('erasure').select('at').where('client_id', '=', id).executeTakeFirst())
+  if ((await erasedAt(db, id)) !== null)
     throw new Refusal('conflict', 'This client was erased: if they come again, write them down as a new one.')
 }
 

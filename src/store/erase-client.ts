@@ -5,7 +5,7 @@ import { sql } from 'kysely'
 import { fold } from '../domain/fold.js'
 import { Refusal } from '../domain/refusal.js'
 import { aboutClient, OWNED } from './client-data.js'
-import { findClient } from './clients.js'
+import { erasedAt, findClient } from './clients.js'
 import type { By, Db, Trx } from './db.js'
 import { withdrawAllOfClient } from './photographs.js'
 import { sealOf } from './receipt-seal.js'
@@ -13,8 +13,7 @@ import { noteTextOfClient } from './search.js'
 
 /** Why somebody cannot be erased now, in a sentence; null when they can. */
 export async function whyNotErased(db: Db, clientId: number): Promise<string | null> {
-  if (await db.selectFrom('erasure').select('at').where('client_id', '=', clientId).executeTakeFirst())
-    return 'This client was erased already.'
+  if ((await erasedAt(db, clientId)) !== null) return 'This client was erased already.'
   const ofClient = db
     .selectFrom('commission')
     .innerJoin('lot', 'lot.commission_id', 'commission.id')

@@ -3,7 +3,7 @@ import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
 import { TABLE_WORDS, wordsThatStay } from '../domain/client-data.js'
 import { everythingOf } from '../store/client-data.js'
-import { findClient } from '../store/clients.js'
+import { erasedAt, findClient } from '../store/clients.js'
 import { eraseClient, forget, listErased, whyNotErased } from '../store/erase-client.js'
 import { takeAwayUnused } from '../store/photograph-care.js'
 import { photographFolder } from '../store/photograph-folder.js'
@@ -18,7 +18,12 @@ async function showEverything(request: FastifyRequest, reply: FastifyReply) {
   const data = await everythingOf(db, client.id)
   return reply.page('client-data/everything', {
     title: `${client.name}: all that is kept`,
-    data: { client: { id: client.id, name: client.name }, tables: data, tableWords: TABLE_WORDS },
+    data: {
+      client: { id: client.id, name: client.name },
+      isErased: (await erasedAt(db, client.id)) !== null,
+      tables: data,
+      tableWords: TABLE_WORDS,
+    },
   })
 }
 

@@ -1,7 +1,7 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
 import { OFFCUTS, PHOTOGRAPHS, SETTLES, SHARES_BATH, SHARES_BATH_WORDS } from '../domain/client.js'
-import { addClient, changeClient, changesOfClient, findClient, findClients } from '../store/clients.js'
+import { addClient, changeClient, changesOfClient, erasedAt, findClient, findClients } from '../store/clients.js'
 import { commissionsOfClient } from '../store/commissions.js'
 import { nameOnTag } from '../store/tag-settings.js'
 import { timedWishesOf } from '../store/timed-wishes.js'
@@ -43,6 +43,7 @@ async function showClient(request: FastifyRequest, reply: FastifyReply) {
     title: client.name,
     data: {
       client,
+      erasedAt: await erasedAt(db, client.id),
       bathWords: SHARES_BATH_WORDS[client.sharesBath ?? 'not asked'],
       commissions,
       changes,

@@ -1,7 +1,7 @@
 /** Who brings a drop-off: somebody known, told apart from others of the name, or somebody new who can be reached. */
 import { z } from 'zod'
 import { fold } from '../domain/fold.js'
-import { type Client, clientsNamed, findClient, findClients, type KnownClient } from '../store/clients.js'
+import { type Client, clientsNamed, erasedAt, findClient, findClients, type KnownClient } from '../store/clients.js'
 import type { Db } from '../store/db.js'
 import { clientFields } from './clients.js'
 import { group } from './kit/fields.js'
@@ -24,7 +24,8 @@ const tellsOfNew = (form: Form): boolean => form.value('newClient.contact').trim
 async function picked(db: Db, form: Form): Promise<KnownClient | undefined> {
   const number = form.value('clientId')
   const client = /^\d{1,15}$/.test(number) ? await findClient(db, Number(number)) : undefined
-  return client && fold(client.name).includes(fold(typedName(form))) ? client : undefined
+  if (!client || (await erasedAt(db, client.id)) !== null) return undefined
+  return fold(client.name).includes(fold(typedName(form))) ? client : undefined
 }
 
 /** The client that the whole page is for: no name is asked then. */

@@ -121,5 +121,11 @@ test('an erased client is neither changed nor brings anything more', async () =>
     version: '2',
   })
   expect(edited.status).toBe(409)
-  expect((await site.browser.get('/clients')).text).not.toContain('Ode Reed')
+  for (const url of ['/clients', '/drop-off', '/drop-off?client=1'])
+    expect((await site.browser.get(url)).text, url).not.toMatch(/Ode Reed|erased client/)
+  const page = (await site.browser.get('/clients/1')).text
+  expect(page).toContain('write them down as a new client')
+  for (const offered of ['/drop-off?', '/clients/1/edit', '/clients/1/page', '/clients/1/days', '/clients/1/on-tags'])
+    expect(page, offered).not.toContain(`"${offered}`)
+  expect((await site.browser.get('/clients/1/everything')).text).not.toContain('/clients/1/erase')
 })
