@@ -86,12 +86,7 @@ export function signIn(app: FastifyInstance, config: Config): void {
 
   const showSetUp = async (_request: FastifyRequest, reply: FastifyReply, form: Form, status: number) => {
     if (await isSetUp(app.db)) return reply.redirect('/sign-in', 303)
-    return reply.page('sign-in/set-up', {
-      title: 'Set up the workshop',
-      form,
-      status,
-      data: { timeZone: Intl.DateTimeFormat().resolvedOptions().timeZone },
-    })
+    return reply.page('sign-in/set-up', { title: 'Set up the workshop', form, status, data: {} })
   }
 
   app.get('/set-up', { config: { open: true } }, (request, reply) => showSetUp(request, reply, new Form(), 200))
