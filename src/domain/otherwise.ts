@@ -43,6 +43,8 @@ export type CountedOn = {
   loadIds: string[]
   /** The day that was last promised, or that it is needed by; null: they know of no day. */
   day: Day | null
+  /** The earliest day that the plan had when that was said, as the client may have heard it. */
+  earliest: Day | null
 }
 
 /** `to` null: it cannot be planned any more, so no day can be given. */
@@ -50,15 +52,33 @@ export type Telling = { lotId: number; from: Day; to: Day | null }
 
 /** Whose lots will not be done on the day that they count on. Whoever was told already counts on the later day. */
 export function tellingsOf(plan: Plan, lots: readonly CountedOn[], timeZone: string): Telling[] {
-  const done = new Map(plan.loads.map(load => [load.loadId, dayOf(instantAt(load.doneMin), timeZone)]))
+  const done = doneDays(plan, timeZone)
   const failed = new Set(plan.problems.map(({ loadId }) => loadId))
   return lots.flatMap(({ lotId, loadIds, day }): Telling[] => {
     if (day === null || loadIds.length === 0) return []
-    const days = loadIds.map(loadId => done.get(loadId))
-    if (loadIds.some((loadId, at) => days[at] === undefined && failed.has(loadId)))
-      return [{ lotId, from: day, to: null }]
-    const last = days.reduce<Day>((latest, one) => (one !== undefined && one > latest ? one : latest), '')
+    if (loadIds.some(loadId => !done.has(loadId) && failed.has(loadId))) return [{ lotId, from: day, to: null }]
+    const last = lastOf(loadIds, done)
     return last > day ? [{ lotId, from: day, to: last }] : []
+  })
+}
+
+const doneDays = (plan: Plan, timeZone: string): Map<string, Day> =>
+  new Map(plan.loads.map(load => [load.loadId, dayOf(instantAt(load.doneMin), timeZone)]))
+
+const lastOf = (loadIds: readonly string[], done: ReadonlyMap<string, Day>): Day =>
+  loadIds
+    .map(loadId => done.get(loadId) ?? '')
+    .sort()
+    .at(-1) ?? ''
+
+/** Done later than the plan had it when their day was said, and on that day or before: nobody has to be told. */
+export type InTime = { lotId: number; earliest: Day; to: Day; day: Day }
+
+export function laterInTime(plan: Plan, lots: readonly CountedOn[], timeZone: string): InTime[] {
+  const done = doneDays(plan, timeZone)
+  return lots.flatMap(({ lotId, loadIds, day, earliest }) => {
+    const to = lastOf(loadIds, done)
+    return day !== null && earliest !== null && to > earliest && to <= day ? [{ lotId, earliest, to, day }] : []
   })
 }
 

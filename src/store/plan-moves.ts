@@ -1,11 +1,19 @@
 /** What moved in the plan, and who must be told of it. */
 import type { Day } from '../domain/day.js'
-import { movedDayMessage, type Telling, tellingsOf } from '../domain/otherwise.js'
+import {
+  type CountedOn,
+  type InTime,
+  laterInTime,
+  movedDayMessage,
+  type Telling,
+  tellingsOf,
+} from '../domain/otherwise.js'
 import type { Plan } from '../domain/plan.js'
 import { planChanges } from '../domain/plan-change.js'
 import { instantAt } from '../domain/plan-input.js'
 import type { By, Db, Trx } from './db.js'
 import { type KeptPlan, keepPlan, keptPlans } from './kept-plans.js'
+import type { OpenLot } from './lots-in-load.js'
 import type { PlanFacts } from './plan-facts.js'
 import { lastPromises } from './promises.js'
 import { type WorkPlan, workPlan } from './work-plan.js'
@@ -60,20 +68,37 @@ export type ClientToTell = Telling & {
   message: string
 }
 
-/** Whose lots will not be done on the day that they count on: that of the last promise, or the needed-by day. */
-export async function clientsToTell(db: Db, { facts, plan }: WorkPlan, workshopName: string): Promise<ClientToTell[]> {
-  const { words, workshop } = facts
+/** The lots in the plan, each with the day that its client counts on: that of the last promise, or the needed-by day. */
+async function lotsCountedOn(db: Db, { words }: PlanFacts): Promise<(CountedOn & { words: OpenLot })[]> {
   const loads = Object.entries(words.loads)
   const lotIds = [...new Set(loads.flatMap(([, { lots }]) => lots.map(({ lotId }) => lotId)))]
   const promised = await lastPromises(db, lotIds)
-  const lots = lotIds.flatMap(lotId => {
+  return lotIds.flatMap(lotId => {
     const own = loads.filter(([, load]) => load.lots.some(lot => lot.lotId === lotId))
     const words = own[0]?.[1].lots.find(lot => lot.lotId === lotId)
     const promise = promised.get(lotId)
     const day = promise === undefined ? (words?.neededBy ?? null) : promise.day
-    return words === undefined ? [] : [{ lotId, loadIds: own.map(([id]) => id), day, words }]
+    const earliest = promise?.earliest ?? null
+    return words === undefined ? [] : [{ lotId, loadIds: own.map(([id]) => id), day, earliest, words }]
   })
-  const tellings = tellingsOf(plan, lots, workshop.timeZone)
+}
+
+/** Who will be later than the plan had it when their day was said, and still in time for it. */
+export async function clientsInTime(
+  db: Db,
+  { facts, plan }: WorkPlan,
+): Promise<(InTime & Pick<OpenLot, 'clientName' | 'colour'>)[]> {
+  const lots = await lotsCountedOn(db, facts)
+  return laterInTime(plan, lots, facts.workshop.timeZone).flatMap(one => {
+    const lot = lots.find(({ lotId }) => lotId === one.lotId)?.words
+    return lot === undefined ? [] : [{ ...one, clientName: lot.clientName, colour: lot.colour }]
+  })
+}
+
+/** Whose lots will not be done on the day that they count on. */
+export async function clientsToTell(db: Db, { facts, plan }: WorkPlan, workshopName: string): Promise<ClientToTell[]> {
+  const lots = await lotsCountedOn(db, facts)
+  const tellings = tellingsOf(plan, lots, facts.workshop.timeZone)
   const clientIds = lots.map(lot => lot.words.clientId)
   const rows = await db
     .selectFrom('client')

@@ -8,7 +8,7 @@ import { instantAt, minuteAt } from '../domain/plan-input.js'
 import { Refusal } from '../domain/refusal.js'
 import { endPotRest, noteOverrun, potRests, restPot } from '../store/otherwise.js'
 import { planIdOfLoad } from '../store/plan-facts.js'
-import { clientsToTell, howItGoes, planAnew } from '../store/plan-moves.js'
+import { clientsInTime, clientsToTell, howItGoes, planAnew } from '../store/plan-moves.js'
 import { listPots, type PotNow, potsNow } from '../store/pots.js'
 import { notePromise } from '../store/promises.js'
 import { type WorkPlan, workPlan } from '../store/work-plan.js'
@@ -62,6 +62,9 @@ async function showOtherwise(request: FastifyRequest, reply: FastifyReply, form 
       lastMoves,
       since,
       toTell: await clientsToTell(db, work, request.workshop.name),
+      inTime: await clientsInTime(db, work),
+      /** Nothing can be said of the day of these. */
+      notPlanned: work.facts.notPlanned.map(({ lotId, clientName }) => ({ lotId, clientName })),
       ways: TOLD,
       underWay: underWay(work),
       longer: LONGER_MINUTES.map(minutes => ({ minutes, words: sayLapse(minutes) })),
@@ -80,8 +83,9 @@ const press = (act: (...given: Parameters<Post['act']>) => Promise<string>): Pos
   show: showOtherwise,
   act: async (trx, request, form, by): Promise<Done> => {
     const why = await act(trx, request, form, by)
-    await planAnew(trx, by, why)
-    return { to: HERE, said: `${why}. The plan is made anew; look at what moved and who must be told.` }
+    const toTell = await clientsToTell(trx, await planAnew(trx, by, why), request.workshop.name)
+    const told = toTell.length === 0 ? 'nobody has to be told' : 'look at who must be told'
+    return { to: HERE, said: `${why}. The plan is made anew: ${told}.` }
   },
 })
 

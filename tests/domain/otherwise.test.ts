@@ -1,5 +1,12 @@
 import { describe, expect, test } from 'vitest'
-import { movedDayMessage, overrunMinutes, tellingsOf, withOverruns, withPotRests } from '../../src/domain/otherwise.js'
+import {
+  laterInTime,
+  movedDayMessage,
+  overrunMinutes,
+  tellingsOf,
+  withOverruns,
+  withPotRests,
+} from '../../src/domain/otherwise.js'
 import { planWork } from '../../src/domain/plan.js'
 import { planChanges } from '../../src/domain/plan-change.js'
 import { instantAt } from '../../src/domain/plan-input.js'
@@ -67,26 +74,42 @@ describe('who must be told', () => {
   const loadIds = [first.loadId, second.loadId]
 
   test('is whoever counts on an earlier day than that of the last of their loads', () => {
-    expect(tellingsOf(plan, [{ lotId: 7, loadIds, day: '2020-01-01' }], timeZone)).toEqual([
+    expect(tellingsOf(plan, [{ lotId: 7, loadIds, day: '2020-01-01', earliest: null }], timeZone)).toEqual([
       { lotId: 7, from: '2020-01-01', to: late },
     ])
   })
 
   test('is nobody who was told, or knows of no day, or is not in the plan', () => {
     const lots = [
-      { lotId: 7, loadIds, day: late },
-      { lotId: 8, loadIds, day: null },
-      { lotId: 9, loadIds: [], day: '2020-01-01' },
+      { lotId: 7, loadIds, day: late, earliest: null },
+      { lotId: 8, loadIds, day: null, earliest: null },
+      { lotId: 9, loadIds: [], day: '2020-01-01', earliest: null },
     ]
     expect(tellingsOf(plan, lots, timeZone)).toEqual([])
+  })
+
+  test('is nobody whose day is kept though it comes later than was thought: they are named apart', () => {
+    const on = (day: string | null, earliest: string | null) => ({ lotId: 7, loadIds, day, earliest })
+    const inTime = (lot: ReturnType<typeof on>) => laterInTime(plan, [lot], timeZone)
+    expect(inTime(on('2099-01-01', '2020-01-01'))).toEqual([
+      { lotId: 7, earliest: '2020-01-01', to: late, day: '2099-01-01' },
+    ])
+    expect(tellingsOf(plan, [on('2099-01-01', '2020-01-01')], timeZone)).toEqual([])
+    for (const lot of [
+      on('2099-01-01', late),
+      on('2099-01-01', null),
+      on('2020-01-01', '2020-01-01'),
+      on(null, '2020-01-01'),
+    ])
+      expect(inTime(lot)).toEqual([])
   })
 
   test('is whoever can have no day any more', () => {
     const problem = { kind: 'no pot' as const, loadId: 'gone', stepN: 1, words: 'no pot' }
     const without = { ...plan, problems: [problem] }
-    expect(tellingsOf(without, [{ lotId: 7, loadIds: ['gone'], day: '2099-01-01' }], timeZone)).toEqual([
-      { lotId: 7, from: '2099-01-01', to: null },
-    ])
+    expect(tellingsOf(without, [{ lotId: 7, loadIds: ['gone'], day: '2099-01-01', earliest: null }], timeZone)).toEqual(
+      [{ lotId: 7, from: '2099-01-01', to: null }],
+    )
   })
 })
 

@@ -1,8 +1,10 @@
 /** What goes otherwise: one press each, what moves, who is told. */
 import { beforeEach, describe, expect, test } from 'vitest'
+import { dayOf } from '../../src/domain/day.js'
 import { instantAt, minuteAt } from '../../src/domain/plan-input.js'
 import { beginNextStep, findLoad, layLoad } from '../../src/store/loads.js'
 import { findLot } from '../../src/store/lots.js'
+import { AT_DROP_OFF, notePromise } from '../../src/store/promises.js'
 import { workPlan } from '../../src/store/work-plan.js'
 import { testApp } from '../helper.js'
 import { faultsOf } from '../planner/validator.js'
@@ -125,13 +127,36 @@ describe('each press plans anew and keeps the plan', () => {
 })
 
 describe('who must be told', () => {
+  test('is nobody who stays in time for their day, though it is later than they may have heard', async () => {
+    const later = async () => (await site.browser.json(HERE)).body.inTime
+    const done = dayOf(instantAt(await doneMin()), 'Europe/Lisbon')
+    await act(site.db, trx =>
+      notePromise(trx, site.by, {
+        lotId: 1,
+        day: '2026-03-20',
+        earliest: done,
+        how: AT_DROP_OFF,
+        toldOn: done,
+        words: '',
+      }),
+    )
+    expect(await later()).toEqual([])
+    const away = await post('/away', { away: 'until', until: 'in 8 days' })
+    expect(decodeURIComponent(String(away.headers['set-cookie']))).toContain('nobody has to be told')
+    expect(await later()).toMatchObject([{ lotId: 1, earliest: done, day: '2026-03-20', clientName: 'Ilse Marram' }])
+    const shown = await page()
+    expect(shown).toContain('Nobody has to be told:')
+    expect(shown).toContain('they count on Fri 20 Mar 2026')
+  })
+
   const promise = () => rows('select lot_id, day, how from day_promise')
 
   test('is said with a message, until it is written down that they were', async () => {
-    expect(await page()).not.toContain('Who must be told')
-    await post('/away', { away: 'until', until: 'in 30 days' })
+    expect(await page()).toContain('Nobody has to be told:')
+    const away = await post('/away', { away: 'until', until: 'in 30 days' })
+    expect(decodeURIComponent(String(away.headers['set-cookie']))).toContain('look at who must be told')
     const shown = await page()
-    expect(shown).toContain('Who must be told')
+    expect(shown).not.toContain('Nobody has to be told')
     expect(shown).toMatch(/Dear Ilse Marram,[\s\S]*not on Fri 20 Mar 2026 as I said/)
     const [, to = ''] = /name="to" value="([^"]+)"/.exec(shown) ?? []
     expect(to > '2026-04-01').toBe(true)
@@ -139,7 +164,7 @@ describe('who must be told', () => {
     expect((await post('/told/1', { to })).status).toBe(422)
     expect((await post('/told/1', { to, how: 'by phone' })).status).toBe(303)
     expect(promise()).toEqual([{ lot_id: 1, day: to, how: 'by phone' }])
-    expect(await page()).not.toContain('Who must be told')
+    expect(await page()).toContain('Nobody has to be told:')
     expect((await post('/told/1', { to, how: 'by phone' })).status).toBe(409)
     expect((await site.browser.get('/commissions/1')).text).toContain('by phone')
   })
