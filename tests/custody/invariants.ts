@@ -85,8 +85,9 @@ const RULES: Record<string, string> = {
       or (select count(*) from hand_back_lot where lot_id = lot.id)
         <> (select count(*) from history where lot_id = lot.id and what in ('handed back', 'handed back in part'))`,
   'a hand-back is closed': `select id from hand_back where closed <> 1`,
-  'every bundle of a lot in a hand-back stands on its slip or an earlier one, or stays with words': `
+  'every bundle of a lot that was known at a hand-back stands on its slip or an earlier one, or stays with words': `
     select l.hand_back_id, bundle.id from hand_back_lot l join bundle on bundle.lot_id = l.lot_id
+      join hand_back h on h.id = l.hand_back_id and h.at > (select min(at) from move where bundle_id = bundle.id)
       where l.stays_until is null and trim(l.stays_words) = '' and bundle.place <> 'withdrawn' and not exists
         (select 1 from hand_back_bundle b where b.hand_back_id <= l.hand_back_id and b.bundle_id = bundle.id)`,
   'a bundle goes back once': `

@@ -39,8 +39,8 @@ const find = press({ does: 'find again', lost: the(0), words: 'behind the tub' }
 const stayed = press({ does: 'did not go', lost: the(0), words: 'left on the table' })
 const tie = (saying: Extract<Intent, { does: 'say of a tie' }>['saying']): Move =>
   press({ does: 'say of a tie', bundle: the(0), saying, words: '' })
-const right = (what: Extract<Intent, { does: 'put right' }>['what'], ties = 3): Move =>
-  press({ does: 'put right', bundle: the(0), behind: 0, what, ties, grams: 200, why: 'counted again' })
+const right = (what: Extract<Intent, { does: 'put right' }>['what'], ties = 3, bundle = the(0)): Move =>
+  press({ does: 'put right', bundle, behind: 0, what, ties, grams: 200, why: 'counted again' })
 const markHeld = (held: boolean) => press({ does: 'mark', commission: the(0), held, reason: 'whose is it?' })
 const save = (row: Partial<RowTried>, behind = 0): Move =>
   press({ does: 'save the checklist', commission: the(0), behind, rows: [{ ...asItCame, ...row }] })
@@ -75,6 +75,8 @@ const explained = flaws.map(flaw => [
 export const stories: Move[][] = [
   [...dries, handBack({}), keep, putIn(), undo(1), save({ tiedAgain: false }), handBack({})],
   ...explained,
+  // A bundle is overlooked at drop-off, and only seen when others of its lot came back after the slip.
+  [...dries, handBack({}), stayed, right('overlooked', 3, { at: 0, isWild: true }), handBack({})],
   // What no words put right: more ties than came, both ticks at once, a bundle in a load that runs.
   [...dries, handBack({ short: -1, words: 'one too many' }), handBack({ found: false, words: 'here and not here' })],
   [...works, handBack({ found: false, tiedAgain: false, words: 'nowhere' }, { lots: 'all' })],
