@@ -1,7 +1,7 @@
 /**
  * Reads a day as people write it: "2026-12-05", "5 Dec", "Saturday 5 December 2026", "tomorrow", "in 3 days",
- * "next Friday". "5/12/2026" is asked back, since it is two different days on the two sides of an ocean.
- * A weekday is never today itself: "Friday" on a Friday is in a week.
+ * "Friday". "5/12/2026" is asked back, since it is two different days on the two sides of an ocean, and "next Friday" while
+ * a Friday of this week is still to come. A weekday is never today itself: "Friday" on a Friday is in a week.
  * What is wrong is said in this order: a part is missing, there is no such day, it is out of range.
  */
 import { addDays, type Day, dayFrom, sayDay, weekdayOf } from './calendar.js'
@@ -96,6 +96,16 @@ const nearestWeekday = (weekday: number, today: Day, lean: Lean): Day => {
   return addDays(today, lean === 'ahead' ? ahead : (ahead % 7) - 7)
 }
 
+/** "next friday" while this week's is still to come, or is tomorrow: it may be the one after. Weeks begin on Monday. */
+const nextOrAfterNext = (text: string, today: Day): [Day, Day] | undefined => {
+  const [, word = ''] = /^next ([a-z]+)$/.exec(text) ?? []
+  const weekday = weekdayNamed(word)
+  if (weekday === undefined) return undefined
+  const first = nearestWeekday(weekday, today, 'ahead')
+  const nextMonday = nearestWeekday(1, today, 'ahead')
+  return first < nextMonday || first === addDays(today, 1) ? [first, addDays(first, 7)] : undefined
+}
+
 /** "friday", "on friday", "next friday", "last friday". */
 const weekdayAlone = (text: string, today: Day, lean: Lean): Day | undefined => {
   const [, which, word = ''] = /^(?:(on|this|next|last) )?([a-z]+)$/.exec(text) ?? []
@@ -166,6 +176,9 @@ const ambiguous = (typed: string, label: string): Read<never> =>
     `${quote(typed)} could be two days, month first or day first. Write the month of the ${label} as a word, like 5 Dec 2026.`,
   )
 
+const whichNext = (typed: string, label: string, [first, after]: [Day, Day]): Read<never> =>
+  unread(`${quote(typed)} could be ${sayDay(first)} or ${sayDay(after)}. Write the ${label} with its date.`)
+
 const unreadable = (typed: string, label: string): Read<never> =>
   unread(`${quote(typed)} cannot be read as a day. Write the ${label} like 5 Dec 2026, 2026-12-05 or tomorrow.`)
 
@@ -174,6 +187,8 @@ const meantDay = (typed: string, today: Day, label: string, lean: Lean): Read<Da
   const text = tidy(typed).replace(/\.$/, '')
   const days = daysFromToday(text)
   if (days !== undefined) return read(addDays(today, days))
+  const two = nextOrAfterNext(text, today)
+  if (two !== undefined) return whichNext(typed, label, two)
   const weekday = weekdayAlone(text, today, lean)
   if (weekday !== undefined) return read(weekday)
   const figures = figuresOnly(text)

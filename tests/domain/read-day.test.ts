@@ -97,7 +97,8 @@ describe('reckoned from Wednesday 2 December 2026', () => {
     ['thurs', '2026-12-03'],
     ['thu', '2026-12-03'],
     ['fri', '2026-12-04'],
-    ['next Friday', '2026-12-04'],
+    ['next Monday', '2026-12-07'],
+    ['next Wednesday', '2026-12-09'],
     ['on Friday', '2026-12-04'],
     ['this Friday', '2026-12-04'],
     ['last Friday', '2026-11-27'],
@@ -113,12 +114,18 @@ describe('reckoned from Wednesday 2 December 2026', () => {
 
   test('a weekday of something past lies behind', () => {
     const back: DayOptions = { lean: 'back' }
-    expect([day('Friday', back), day('next Friday', back), day('Wed', back)]).toEqual([
+    expect([day('Friday', back), day('next Tue', back), day('Wed', back)]).toEqual([
       '2026-11-27',
-      '2026-12-04',
+      '2026-12-08',
       '2026-11-25',
     ])
   })
+})
+
+test('“next Monday” on a Sunday may be tomorrow, and is asked back as well', () => {
+  const result = readDay('next Monday', '2026-12-06')
+  expect(result.ok ? result.value : result.sentence).toContain('could be Mon 7 Dec 2026 or Mon 14 Dec 2026')
+  expect(day('next Tuesday', {}, '2026-12-06')).toBe('2026-12-08')
 })
 
 describe('what is asked back, in this order: missing, impossible, out of range', () => {
@@ -145,6 +152,7 @@ describe('what is asked back, in this order: missing, impossible, out of range',
       'Fri 5 Dec 2026',
       '“Fri 5 Dec 2026” does not agree with the calendar: that day is Sat 5 Dec 2026. Check the needed-by day.',
     ],
+    ['next Friday', '“next Friday” could be Fri 4 Dec 2026 or Fri 11 Dec 2026. Write the needed-by day with its date.'],
     ['next Blursday', `“next Blursday” ${READ}`],
     ['5 6 Dec', `“5 6 Dec” ${READ}`],
     ['5 Dec 2026 2027', `“5 Dec 2026 2027” ${READ}`],
