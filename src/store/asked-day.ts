@@ -1,6 +1,7 @@
 /** Whether the day can be kept that a commission asks for: worked out from the records as they would be with it. */
 import { type AskedDay, askedDay } from '../domain/asked-day.js'
 import type { Day } from '../domain/day.js'
+import { planChanges } from '../domain/plan-change.js'
 import { minuteAt } from '../domain/plan-input.js'
 import { type By, type Db, inOneStep, type Trx } from './db.js'
 import { type DropOff, takeIn } from './drop-off.js'
@@ -8,7 +9,7 @@ import { keptPlans } from './kept-plans.js'
 import { planFacts } from './plan-facts.js'
 import { planNow } from './work-plan.js'
 
-/** A load that would move so that the day can be kept. */
+/** A load whose day would move with it. */
 export type WouldMove = {
   name: string
   clientName: string
@@ -16,10 +17,12 @@ export type WouldMove = {
   href: string
   from: Day | null
   to: Day | null
+  /** Done by the day that its client counts on. */
+  inTime: boolean
 }
 
 export type DayAskedFor = AskedDay & {
-  /** Whose loads would move for an earlier day. */
+  /** Whose loads would move for an earlier day, or are done on another day once the plan is made with this in it. */
   moving: WouldMove[]
   /** Why some of it cannot be planned. */
   sentences: string[]
@@ -40,7 +43,8 @@ export async function askedDayOf(db: Db, at: string, commissionId: number): Prom
   const isOwn = (id: string): boolean => ownLots(id).length > 0
   const [others, own] = [facts.loads.filter(({ id }) => !isOwn(id)), facts.loads.filter(({ id }) => isOwn(id))]
   const now = minuteAt(at)
-  const plan = planNow({ workshop, loads: others }, now, last === undefined ? {} : { from: last.plan })
+  const soFar = last === undefined ? {} : { from: last.plan }
+  const plan = planNow({ workshop, loads: others }, now, soFar)
   const { neededBy, dayAsked } = await db
     .selectFrom('commission')
     .select(['needed_by as neededBy', 'day_asked as dayAsked'])
@@ -48,11 +52,13 @@ export async function askedDayOf(db: Db, at: string, commissionId: number): Prom
     .executeTakeFirstOrThrow()
   const asked = askedDay(workshop, others, now, plan, own, dayAsked === 1 ? neededBy : ANY_DAY)
   const left = facts.notPlanned.filter(one => one.commissionId === commissionId).map(({ sentence }) => sentence)
-  const moving = (asked.byMoving?.changes ?? []).flatMap(change => {
+  const changes = asked.answer === 'kept' ? planChanges(plan, planNow(facts, now, soFar), workshop.timeZone) : []
+  const otherDays = changes.filter(({ loadId, doneDay, doneDayWas }) => !isOwn(loadId) && doneDay !== doneDayWas)
+  const moving = (asked.byMoving?.changes ?? otherDays).flatMap(change => {
     const load = words.loads[change.loadId]
     if (load === undefined) return []
     const { name, clientName, colour, href } = load
-    return [{ name, clientName, colour, href, from: change.doneDayWas, to: change.doneDay }]
+    return [{ name, clientName, colour, href, from: change.doneDayWas, to: change.doneDay, inTime: !change.tell }]
   })
   const lotIds = [...new Set(own.flatMap(({ id }) => ownLots(id).map(({ lotId }) => lotId)))]
   const whole = left.length === 0 ? asked : { ...asked, earliest: null, byMoving: null, answer: 'not planned' as const }

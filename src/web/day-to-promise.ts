@@ -34,13 +34,23 @@ const asking = (request: FastifyRequest, catalogue: Awaited<ReturnType<typeof re
       catalogue.fibres.map(({ id }) => id),
     ),
     dyeId: dyeIn(catalogue),
-    weight: readBy(typed => readWeight(typed, unitsOf(request.workshop), { label: 'dry weight', min: 1, max: 1e6 })),
+    weight: readBy(typed =>
+      readWeight(aboutSoMuch(typed), unitsOf(request.workshop), { label: 'dry weight', min: 1, max: 1e6 }),
+    ),
     bundles: readBy(typed => readCount(typed, { label: 'number of bundles', noun: 'bundle', ...bundles })),
     wantedBy: readIfTyped(typed =>
       readDay(typed, today, { label: 'wanted day', earliest: today, latest: addDays(today, LONGEST_AHEAD_DAYS) }),
     ),
   })
 }
+
+/** As it is said on the telephone: "about a kilo", "half a pound", "roughly 600 g". */
+const aboutSoMuch = (typed: string): string =>
+  typed
+    .trim()
+    .replace(/^(about|around|roughly|approximately|circa|ca\.?|~)\s*/i, '')
+    .replace(/^half an?\s+(?=\p{L})/iu, '½ ')
+    .replace(/^an?\s+(?=\p{L})/iu, '1 ')
 
 type Asked = z.output<ReturnType<typeof asking>>
 
@@ -76,6 +86,12 @@ async function answerTo(request: FastifyRequest, form: Form, client: KnownClient
   const day = await askedDayIf(db, by, dropOffOf(asked, asked.wantedBy ?? soonest, client))
   return {
     ...day,
+    question: {
+      fibreName: catalogue.fibres.find(({ id }) => id === asked.fibreId)?.name ?? '',
+      dyeName: catalogue.substances.find(({ id }) => id === asked.dyeId.id)?.name ?? '',
+      dryWeightG: asked.weight.grams,
+      bundles: asked.bundles.count,
+    },
     wantedBy: asked.wantedBy,
     said: asked.wantedBy === null ? sayEarliest(day) : sayAskedDay(day),
     answer: asked.wantedBy === null && day.answer === 'not kept' ? ('kept' as const) : day.answer,

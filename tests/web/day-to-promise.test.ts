@@ -53,6 +53,23 @@ test('says which loads would move for an earlier day, and the plan then keeps it
   expect(planned.find(({ load }) => load.lotId === 4)?.doneAt.slice(0, 10)).toBe(byMoving.day)
 })
 
+test('a day that is kept names whose own day would be another one, as the plan has it once it is here', async () => {
+  await waiting('2026-04-20', '2026-04-20', '2026-04-20')
+  const before: { load: { lotId: number }; doneAt: string }[] = await loads()
+  const { earliest } = await ask()
+  const kept = await ask({ wantedBy: earliest })
+  expect(kept.answer).toBe('kept')
+  await waiting(earliest)
+  const after: typeof before = await loads()
+  const dayOf = (list: typeof before, lotId: number) =>
+    list.find(({ load }) => load.lotId === lotId)?.doneAt.slice(0, 10)
+  const moved = [1, 2, 3].filter(lotId => dayOf(before, lotId) !== dayOf(after, lotId))
+  expect(kept.moving.map(({ name }: { name: string }) => name)).toEqual(moved.map(lotId => `Lot ${lotId}`))
+  expect(kept.moving.every(({ inTime }: { inTime: boolean }) => inTime)).toBe(true)
+  const page = await site.browser.get(`/plan/day?${new URLSearchParams({ ...asked, wantedBy: earliest })}`)
+  expect(page.text).toContain(moved.length === 0 ? 'No other day moves with it.' : 'none past the day that its client')
+})
+
 test('nobody is moved past their own day', async () => {
   await waiting('2026-04-20', '2026-04-20')
   const days: string[] = (await loads()).map(({ doneAt }: { doneAt: string }) => doneAt.slice(0, 10))
@@ -71,6 +88,18 @@ test('a wanted day is kept or not, and a client’s days to leave it alone count
   await site.browser.post('/clients/1/days', { fromDay: 'today', toDay: '20 Mar', each: 'once' })
   expect((await ask({ client: '1' })).earliest > '2026-03-20').toBe(true)
   expect((await ask()).earliest < '2026-03-20').toBe(true)
+})
+
+test('the answer repeats what was asked; a weight may be said as on the telephone', async () => {
+  for (const [weight, grams] of [
+    ['about a kilo', 1000],
+    ['half a kilo', 500],
+    ['roughly 600 g', 600],
+    ['~ 1.2 kg', 1200],
+  ] as const)
+    expect((await ask({ weight })).question.dryWeightG).toBe(grams)
+  const page = await site.browser.get(`/plan/day?${new URLSearchParams({ ...asked, wantedBy: '20 Apr' })}`)
+  expect(page.text).toMatch(/Asked: [^<]*600 g dry in 4 bundles, dyed with [^<]*, wanted by Mon 20 Apr 2026\./)
 })
 
 test('what is missing or cannot be is said at its field, and nothing typed is lost', async () => {
