@@ -4,6 +4,7 @@ import type { Dried } from '../domain/damp.js'
 import type { Place } from '../domain/place.js'
 import type { Purpose, Route } from '../domain/recipe.js'
 import type { Db } from './db.js'
+import { countedOn } from './lots-in-load.js'
 import { numbersIn, ready } from './ready.js'
 import { allWishes } from './timed-wishes.js'
 
@@ -35,6 +36,8 @@ export type Lot = {
   wishes: string
   purpose: string
   neededBy: string
+  /** The day that its client counts on: what was promised last, or by when it is needed. */
+  countedOn: string
   fibreId: string
   fibreName: string
   colour: string
@@ -73,6 +76,7 @@ const heads = (db: Db) =>
       allWishes().as('wishes'),
       'commission.purpose',
       'commission.needed_by as neededBy',
+      countedOn().as('countedOn'),
       'lot.fibre_id as fibreId',
       'fibre.name as fibreName',
       'lot.colour',

@@ -36,7 +36,7 @@ async function showToday(request: FastifyRequest, reply: FastifyReply) {
         .map(pot => ({ ...pot, load: loads.find(({ id }) => id === pot.loadId) ?? null })),
       /** Loads that have left their pot: in the rinse or on the drying line. */
       outOfPot: loads.filter(({ potFreeAt }) => potFreeAt !== null),
-      toStart: lots.filter(({ waiting }) => waiting > 0),
+      toStart: lots.filter(({ waiting }) => waiting > 0).sort(byDay),
       ready: commissions
         .filter(({ ready }) => ready > 0)
         .map(one => ({ ...one, telling: tellingOf(readyLots, one.id) })),
@@ -47,6 +47,10 @@ async function showToday(request: FastifyRequest, reply: FastifyReply) {
 
 const latestFirst = (loads: LoadCard[]): LoadCard[] =>
   loads.filter(({ minutesLate }) => minutesLate > 0).sort((one, other) => other.minutesLate - one.minutesLate)
+
+type HasDay = { countedOn: string }
+const byDay = (one: HasDay, other: HasDay): number =>
+  one.countedOn < other.countedOn ? -1 : one.countedOn > other.countedOn ? 1 : 0
 
 type Commission = Pick<
   LotInHand,
@@ -77,7 +81,7 @@ function comingOf(commissions: Commission[], today: Day): Commission[] {
   const last = addDays(today, COMING_DAYS)
   return commissions
     .filter(({ countedOn, ready, here }) => countedOn >= today && countedOn <= last && ready < here)
-    .sort((one, other) => (one.countedOn < other.countedOn ? -1 : one.countedOn > other.countedOn ? 1 : 0))
+    .sort(byDay)
 }
 
 export function today(app: FastifyInstance): void {

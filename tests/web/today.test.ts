@@ -119,6 +119,20 @@ describe('today', () => {
     expect((await site.browser.get('/')).text).toContain(`/lots/${bare}/recipe`)
   })
 
+  test('by the day that was promised, with the one on which it is needed beside it', async () => {
+    const [first, second] = [await lotReady(site.db, site.by), await lotReady(site.db, site.by)]
+    site.raw
+      .prepare("insert into day_promise values (null, ?, '2026-03-18', null, 'by phone', '2026-03-02', '', ?, 1)")
+      .run(second, START)
+    expect((await todayData()).toStart.map(({ id }: { id: number }) => id)).toEqual([second, first])
+    const words = 'promised for Wed 18 Mar 2026, needed by Fri 20 Mar 2026'
+    expect((await site.browser.get('/')).text).toContain(words)
+    const { text } = await site.browser.get(`/lots/${second}`)
+    expect(text).toContain('Promised for <strong>Wed 18 Mar 2026</strong>, needed by Fri 20 Mar 2026.')
+    await lay(second, pots[0], [1])
+    expect((await site.browser.get('/')).text.split(words)).toHaveLength(3)
+  })
+
   test('what is ready, and what is needed soon', async () => {
     const id = await lay(await lotReady(site.db, site.by, { bundles: 2 }), pots[0], [1, 2])
     await lotReady(site.db, site.by, { neededBy: '2026-03-06' })

@@ -43,6 +43,11 @@ export function sayFor(workshop: Workshop, now: string) {
     figure: sayFigure,
     source: saySource,
     day: sayDay,
+    /** Where another day was promised, that leads: "promised for Fri 4 Dec 2026, needed by Mon 7 Dec 2026". */
+    by: ({ countedOn, neededBy }: { countedOn: string; neededBy: string }) =>
+      countedOn === neededBy
+        ? `needed by ${sayDay(neededBy)}`
+        : `promised for ${sayDay(countedOn)}, needed by ${sayDay(neededBy)}`,
     dayOf: (at: string) => sayDay(dayOf(at, timeZone)),
     time: (at: string) => sayTime(at, timeZone, today),
     lapse: sayLapse,
