@@ -164,6 +164,17 @@ test('nothing runs out of a tag, of any size and with any square code that has r
     }
 })
 
+test('a long name has a second line, and is not cut on a tag with room for it', async () => {
+  for (const size of ['90 x 50', '100 x 60'] as const) {
+    await setTo({ paper: 'labels', size, dotsPerInch: 200, dotSize: 'usual', address: ADDRESS })
+    const cut = await page.evaluate<boolean[]>(
+      `[...document.querySelectorAll('strong.whose')].map(name => name.scrollHeight > name.clientHeight + 1 || name.scrollWidth > name.clientWidth + 1)`,
+    )
+    expect(cut.length).toBeGreaterThan(0)
+    expect(cut, size).not.toContain(true)
+  }
+})
+
 test('every page of tags can be used on a narrow phone, and by all', async () => {
   const bench = await browser.newContext({ viewport: { width: 320, height: 640 }, bypassCSP: true })
   await bench.addCookies([{ name: 'tie', value: site.cookie.replace('tie=', ''), url: address }])
