@@ -1,5 +1,6 @@
 /** Several lots in one bath: whether they may share it, and which others could. */
 import type { Catalogue } from '../domain/catalogue.js'
+import { fold } from '../domain/fold.js'
 import { weighedAtDropOff } from '../domain/job-for-lot.js'
 import { differsAsBath } from '../domain/load-share.js'
 import { sayLots } from '../domain/lot.js'
@@ -10,7 +11,8 @@ import { readCatalogue } from './catalogue.js'
 import type { Db } from './db.js'
 import { keptApart } from './keep-apart.js'
 import { isWaiting, type LotToLay, lotToLay, reckonFor } from './lot-to-lay.js'
-import { type Lot, lotsToStart } from './lots.js'
+import { findLot, type Lot, lotsToStart } from './lots.js'
+import type { LotInHand } from './today.js'
 
 /** Refuses lots that may not share a bath, or for which nobody said how they are told apart. One lot needs neither. */
 export async function refuseNotOneBath(
@@ -101,6 +103,34 @@ export async function lotsThatCouldShare(db: Db, own: Lot): Promise<CouldShare[]
     found.push({ lot, waiting: waiting.length, dryWeightG, why: await whyNotBeside(db, laid, lot, catalogue) })
   }
   return found
+}
+
+/** Lots that wait and could go into one bath: the first of them, and the others. */
+export type BathToShare = { lotId: number; others: number[] }
+
+/** Only where the dye and the colour are the same, so that most days nothing has to be reckoned for it. */
+export async function bathsToShare(db: Db, waiting: readonly LotInHand[]): Promise<BathToShare[]> {
+  const groups = new Map<string, number[]>()
+  for (const { id, dyeId, colour, hasRecipe } of waiting) {
+    const asked = `${dyeId} ${fold(colour)}`
+    if (hasRecipe) groups.set(asked, [...(groups.get(asked) ?? []), id])
+  }
+  const found: BathToShare[] = []
+  for (const [lotId, ...more] of groups.values()) {
+    const others = lotId === undefined || more.length === 0 ? [] : await othersBeside(db, lotId, more)
+    if (lotId !== undefined && others.length > 0) found.push({ lotId, others })
+  }
+  return found
+}
+
+async function othersBeside(db: Db, lotId: number, ids: readonly number[]): Promise<number[]> {
+  const own = await findLot(db, lotId)
+  if (!own) return []
+  const could = await lotsThatCouldShare(db, own).catch((fault: unknown): CouldShare[] => {
+    if (fault instanceof Refusal) return []
+    throw fault
+  })
+  return could.flatMap(({ lot, why }) => (why === null && ids.includes(lot.id) ? [lot.id] : []))
 }
 
 const waitingIds = ({ bundles }: Lot): number[] => bundles.filter(isWaiting).map(({ id }) => id)

@@ -19,6 +19,7 @@ export type LotInHand = {
   /** The day that its client counts on: what was promised last, or by when it is needed. */
   countedOn: string
   fibreName: string
+  dyeId: string
   colour: string
   swatch: string | null
   bundlesOfLot: number
@@ -65,6 +66,7 @@ const inHand = ready(db =>
       'commission.needed_by as neededBy',
       countedOn().as('countedOn'),
       'fibre.name as fibreName',
+      'lot.dye_id as dyeId',
       'lot.colour',
       'lot.swatch',
       'counts.bundlesOfLot',

@@ -1,6 +1,7 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
 import { bathLPerKg } from '../domain/load-share.js'
+import { begunWords } from '../domain/load-words.js'
 import { sayLots } from '../domain/lot.js'
 import { sayRuns } from '../domain/number-runs.js'
 import { type Fit, fit as howItFits, potHoldsG } from '../domain/pots.js'
@@ -11,7 +12,7 @@ import { Refusal } from '../domain/refusal.js'
 import { splitIntoPots } from '../domain/split-into-pots.js'
 import { lotsNotAgreed, whyNotBegun } from '../store/agreements.js'
 import type { Trx } from '../store/db.js'
-import { isWaiting, layLoad, whyNotByThisRecipe } from '../store/loads.js'
+import { findLoad, isWaiting, layLoad, whyNotByThisRecipe } from '../store/loads.js'
 import { type Bundle, findLot, type Lot } from '../store/lots.js'
 import { wishesNow } from '../store/plan-wishes.js'
 import { type PotNow, potsNow } from '../store/pots.js'
@@ -214,7 +215,8 @@ export function layLoads(app: FastifyInstance): void {
       const { bundleIds, said } = await ticked(trx, idIn(request), form)
       const { potId, toldApart, at } = check(oneLoad(request), form)
       const loadId = await layLoad(trx, by, { potId, bundleIds, toldApart, at })
-      return { to: `/loads/${loadId}`, said: `${said}: started.` }
+      const { steps, potName } = found(await findLoad(trx, loadId), 'load')
+      return { to: `/loads/${loadId}`, said: `${said}, ${begunWords(steps[0], potName)}.` }
     },
   })
   app.get('/lots/:id/loads', (request, reply) => reply.redirect(`/lots/${idIn(request)}/load`, 303))

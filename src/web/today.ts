@@ -1,10 +1,12 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { addDays, type Day, dayOf } from '../domain/day.js'
 import { INCIDENT_WORDS } from '../domain/incident.js'
+import { sayLots } from '../domain/lot.js'
 import { lotsReadyToFetch } from '../store/client-told.js'
 import { openQuestions } from '../store/count-questions.js'
 import { openIncidents } from '../store/incidents.js'
 import { loadsAtWork } from '../store/loads.js'
+import { bathsToShare } from '../store/one-bath.js'
 import { potsNow } from '../store/pots.js'
 import { type LotInHand, lotsInHand } from '../store/today.js'
 import { tellingOf } from './client-told.js'
@@ -22,6 +24,7 @@ async function showToday(request: FastifyRequest, reply: FastifyReply) {
   const pots = await potsNow(db, now)
   const lots = await lotsInHand(db)
   const commissions = commissionsOf(lots)
+  const toStart = lots.filter(({ waiting }) => waiting > 0).sort(byDay)
   const readyLots = await lotsReadyToFetch(db)
   return reply.page('today/show', {
     title: 'Today',
@@ -36,7 +39,11 @@ async function showToday(request: FastifyRequest, reply: FastifyReply) {
         .map(pot => ({ ...pot, load: loads.find(({ id }) => id === pot.loadId) ?? null })),
       /** Loads that have left their pot: in the rinse or on the drying line. */
       outOfPot: loads.filter(({ potFreeAt }) => potFreeAt !== null),
-      toStart: lots.filter(({ waiting }) => waiting > 0).sort(byDay),
+      toStart,
+      oneBath: (await bathsToShare(db, toStart)).map(({ lotId, others }) => ({
+        lotId,
+        words: sayLots([lotId, ...others]),
+      })),
       ready: commissions
         .filter(({ ready }) => ready > 0)
         .map(one => ({ ...one, telling: tellingOf(readyLots, one.id) })),

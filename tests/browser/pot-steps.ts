@@ -57,20 +57,20 @@ const L_PER_KG = 20
 
 export async function putInPots(dyer: Visitor, { say }: Shed): Promise<void> {
   await dyer.choose('Today')
-  await dyer.follow('Put in a pot', waiting(dyer, 1))
+  await dyer.follow('Put it in a pot', waiting(dyer, 1))
   await dyer.tick(/Pot 2,/)
-  await dyer.press('Start it for this pot')
+  await dyer.press('Put it in this pot')
   expect(dyer.status).toBe(422)
   const over = say(BARK.grams - (POT_2.litres / L_PER_KG) * 1000)
   expect(await dyer.words(dyer.page.getByRole('alert'))).toContain(`this load is ${over} over.`)
   await dyer.tick(/Pot 1,/)
-  await dyer.press('Start it for this pot')
-  expect(await dyer.words()).toContain('Lot 1, bundles 1 to 12: started.')
+  await dyer.press('Put it in this pot')
+  expect(await dyer.words()).toContain('Lot 1, bundles 1 to 12, begun: soaking, for Pot 1.')
   await dyer.choose('Today')
-  await dyer.follow('Put in a pot', waiting(dyer, 2))
+  await dyer.follow('Put it in a pot', waiting(dyer, 2))
   await dyer.tick(/Pot 2,/)
-  await dyer.press('Start it for this pot')
-  expect(await dyer.words()).toContain('Lot 2, bundles 1 to 3: started.')
+  await dyer.press('Put it in this pot')
+  expect(await dyer.words()).toContain('Lot 2, bundles 1 to 3, begun: soaking, for Pot 2.')
 }
 
 async function goToLoad(dyer: Visitor, lot: number): Promise<void> {

@@ -184,7 +184,7 @@ describe('a wish that cannot be met', () => {
     expect(
       (await openPoints(site.db, 1)).some(({ hinders, sentence }) => hinders && sentence.includes('by the lake')),
     ).toBe(true)
-    expect((await site.browser.get('/lots/1/load')).text).not.toContain('Start it for this pot')
+    expect((await site.browser.get('/lots/1/load')).text).not.toContain('Put it in this pot')
 
     expect((await post('/commissions/1/unmet-wishes/1', { decision: '', decidedBy: 'Ilse' })).status).toBe(422)
     const decided = { decision: 'behind the shed, in the shade', decidedBy: 'Ilse, by telephone' }

@@ -96,6 +96,20 @@ async function answer(lotId: number, sharesBath: SharesBath): Promise<void> {
 const two = async () => [await lotOf('Mara Holm', [150, 100]), await lotOf('Joss Fell', [125])] as const
 
 describe('lots of two clients', () => {
+  test('that could share a bath are named on the day’s page, where both allow it and nothing keeps them apart', async () => {
+    const hint = async () => (await site.browser.json('/')).body.oneBath
+    const [one, other] = await two()
+    await lotOf('Ebba Rand', [100], 'not asked')
+    await lotOf('Odd Lund', [100], 'may', {}, 'moss green')
+    expect(await hint()).toEqual([{ lotId: one, words: `lots ${one} and ${other}` }])
+    expect((await site.browser.get('/')).text).toContain(`One bath would do for lots ${one} and ${other}`)
+    await answer(other, 'never')
+    expect(await hint()).toEqual([])
+    await answer(other, 'may')
+    await act(site.db, trx => keepApart(trx, site.by, one, 'a moth was seen'))
+    expect(await hint()).toEqual([])
+  })
+
   test('are laid into one bath, each with its share, and every page names both', async () => {
     const [one, other] = await two()
     const list = (await site.browser.get(`/lots/${one}/one-bath`)).text
