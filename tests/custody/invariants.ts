@@ -142,7 +142,8 @@ const RULES: Record<string, string> = {
       (select min(was) from correction later where later.id = (select min(id) from correction
         where of_table = c.of_table and row_id = c.row_id and field = c.field and id > c.id)),
       (select case c.field when 'ties_in' then ties_in when 'dry_weight_g' then dry_weight_g when 'weight_typed' then weight_typed
-        when 'place' then place end from bundle where c.of_table = 'bundle' and id = c.row_id))`,
+        when 'place' then place when 'condition' then condition when 'how_tied' then how_tied end from bundle where id = c.row_id))
+      and of_table = 'bundle' and field in ('ties_in', 'dry_weight_g', 'weight_typed', 'place', 'condition', 'how_tied')`,
   'a bundle goes back with as many ties made anew as its slip says': `
     select bundle.id from bundle join ${COUNTS} b on b.bundle_id = bundle.id where bundle.ties_replaced <> b.ties_replaced`,
 }

@@ -70,9 +70,8 @@ export function recordsOf(raw: Database): Records {
   )
 }
 
-/** In the order in which they lie there, each as one text. */
+/** Each as one text. */
 function rowsOf(raw: Database, table: string): string[] {
-  // All columns are asked for: with fewer, an index might answer, in an order of its own.
   const all = raw.prepare<[], unknown[]>(`select * from "${table}"`).raw()
   const byChance = all.columns().findIndex(({ name }) => name === BY_CHANCE[table])
   return all.all().map(row => JSON.stringify(row.filter((_, column) => column !== byChance)))
@@ -96,7 +95,7 @@ export function differences(before: Records, after: Records): string[] {
 /** Rows of tables that only grow, which are no longer there as they were. */
 export function rewritten(before: Records, after: Records): string[] {
   return APPEND_ONLY.flatMap(table => {
-    const rows = after.get(table) ?? []
-    return (before.get(table) ?? []).flatMap((row, at) => (rows[at] === row ? [] : [`${table}: ${shown(row)}`]))
+    const rows = new Set(after.get(table))
+    return (before.get(table) ?? []).filter(row => !rows.has(row)).map(row => `${table}: ${shown(row)}`)
   })
 }

@@ -15,15 +15,21 @@ const timesAsMany = (usual: number): number => Math.ceil((usual * numberIn('CUST
 /** Time for so many at five seconds each; over HTTP one takes a quarter of a second on two busy cores. */
 export const timeFor = (usual: number): number => Math.max(600_000, timesAsMany(usual) * 5000)
 
+/** Where chance begins, said so that it can be asked for again, and how many are tried. */
+export function chanceOf(name: string, usual: number): { seed: number; numRuns: number } {
+  const seed = numberIn('CUSTODY_SEED', Math.floor(Math.random() * 2 ** 31))
+  const numRuns = timesAsMany(usual)
+  console.log(`custody, ${name}: ${numRuns} histories from seed ${seed}`)
+  return { seed, numRuns }
+}
+
 export async function anyHistories(
   name: string,
   { usual, most }: { usual: number; most: number },
   check: (moves: Move[], tally: Tally) => Promise<void>,
 ): Promise<Tally> {
-  const seed = numberIn('CUSTODY_SEED', Math.floor(Math.random() * 2 ** 31))
-  const numRuns = timesAsMany(usual)
+  const { seed, numRuns } = chanceOf(name, usual)
   const tally = new Tally()
-  console.log(`custody, ${name}: ${numRuns} histories from seed ${seed}`)
   const examples = stories.map((moves): [Move[]] => [moves])
   const property = fc.asyncProperty(anyHistory(beginnings, most), moves => check(moves, tally))
   await fc.assert(property, { seed, numRuns, examples, endOnFailure: numRuns > 200 })
