@@ -28,12 +28,17 @@ export async function lotsInBath(db: Db, load: Pick<Load, 'id' | 'lots'>): Promi
   })
 }
 
-/** Refuses the first lot of which not as many were counted as went in, at its field of the form. */
+/** Each lot of which not as many were counted as went in, at its field of the form. */
+export async function outNotIn(db: Db, load: Load, out: ReadonlyMap<number, number>) {
+  return (await lotsInBath(db, load)).flatMap((lot, at) => {
+    const sentence = troubleCounted(lot, out.get(lot.lotId))
+    return sentence === null ? [] : [{ field: `out.${at}`, sentence }]
+  })
+}
+
 export async function refuseOutNotIn(trx: Trx, load: Load, out: ReadonlyMap<number, number>): Promise<void> {
-  for (const [at, lot] of (await lotsInBath(trx, load)).entries()) {
-    const trouble = troubleCounted(lot, out.get(lot.lotId))
-    if (trouble !== null) throw new Refusal('wrong', trouble, `out.${at}`)
-  }
+  const [first] = await outNotIn(trx, load, out)
+  if (first) throw new Refusal('wrong', first.sentence, first.field)
 }
 
 /** Keeps what was counted with the line of the log that it was counted for. */

@@ -5,6 +5,7 @@ import { readCount } from '../domain/quantity.js'
 import { readAmount } from '../domain/read-amount.js'
 import { readMoment } from '../domain/read-moment.js'
 import { readCatalogue } from '../store/catalogue.js'
+import { outNotIn } from '../store/counted-out.js'
 import type { Trx } from '../store/db.js'
 import {
   beginNextStep,
@@ -17,7 +18,7 @@ import {
   undoLast,
 } from '../store/loads.js'
 import { choice, group, optionalText, readIfTyped, text, version } from './kit/fields.js'
-import { check, type Form, Unfit } from './kit/form.js'
+import { check, errorsIn, type FieldError, type Form, Unfit } from './kit/form.js'
 import { byOf, found, idIn, onPost, type Post } from './kit/post.js'
 import { atThePot, countsNext } from './load-page.js'
 import { askIfMeant, saidOf } from './next-step.js'
@@ -78,6 +79,27 @@ function countedIn(form: Form, load: Load): Map<number, number> {
   return new Map(read.map(({ lotId, count }) => [lotId, count.ok ? count.value.count : 0]))
 }
 
+/** What the form of a step says, with all that is wrong with it at once: its time, what was counted, a step too short. */
+async function stepAsked(trx: Trx, request: FastifyRequest, form: Form, load: Load) {
+  const troubles: FieldError[] = []
+  const tried = async <T>(read: () => T | Promise<T>): Promise<T | undefined> => {
+    try {
+      return await read()
+    } catch (fault) {
+      troubles.push(...errorsIn(fault))
+      return undefined
+    }
+  }
+  const press = await tried(() => check(nextStep(request, form, load), form))
+  const out = await tried(() => countedIn(form, load))
+  const clock = { at: byOf(request).at, timeZone: request.workshop.timeZone }
+  if (press) await tried(() => askIfMeant(trx, load, press, clock))
+  // On a page that is behind, what was counted is of another step.
+  if (out && press?.version === load.version && countsNext(load)) troubles.push(...(await outNotIn(trx, load, out)))
+  if (!press || !out || troubles.length > 0) throw new Unfit(troubles)
+  return { ...press, out }
+}
+
 const rinse = (request: FastifyRequest, form: Form, load: Load) =>
   z.object({ rinse: group({ water: choice('How the water ran', WATERS), at: sinceLaid(request, form, load) }) })
 
@@ -111,10 +133,8 @@ export function loads(app: FastifyInstance): void {
   app.get('/loads/:id', (request, reply) => showLoad(request, reply))
   pressAt(app, 'steps', async (trx, request, form, by) => {
     const load = await theLoad(trx, request)
-    const { early, ...press } = check(nextStep(request, form, load), form)
-    const out = countedIn(form, load)
-    await askIfMeant(trx, load, { ...press, early }, { at: by.at, timeZone: request.workshop.timeZone })
-    await beginNextStep(trx, by, { loadId: load.id, ...press, out })
+    const { version, at, why, out } = await stepAsked(trx, request, form, load)
+    await beginNextStep(trx, by, { loadId: load.id, version, at, why, out })
     const moved = await theLoad(trx, request)
     const undo = { loadId: load.id, version: moved.version }
     return { to: backTo(form, moved), said: saidOf(moved, request), undo }

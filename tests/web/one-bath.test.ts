@@ -357,6 +357,21 @@ describe('emptying', () => {
     expect((await dataOf()).load.potFreeAt).not.toBeNull()
   })
 
+  test('a step too short, counts that are wrong and a time that cannot be are said at once', async () => {
+    const [one, other] = await two()
+    await lay(one, other)
+    await carryOn()
+    site.clock.at = '2026-03-02T09:05:00.000Z'
+    const version = await versionNow()
+    const both = await step(version, { early: '', ...out(1, 0) })
+    expect(both.status).toBe(422)
+    for (const field of ['early', 'out.0', 'out.1']) expect(both.text).toContain(`href="#${field}"`)
+    const late = await step(version, { at: 'the other day', ...out(1, 1) })
+    for (const field of ['at', 'out.0']) expect(late.text).toContain(`href="#${field}"`)
+    // Counts from a page that is behind say nothing of the step that runs now.
+    expect((await step(version - 1, out(1, 0))).status).toBe(409)
+  })
+
   test('a lost bundle is accounted for by what went wrong, and found again it is waited for again', async () => {
     const [one, other] = await two()
     await lay(one, other)
