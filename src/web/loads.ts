@@ -95,7 +95,8 @@ async function stepAsked(trx: Trx, request: FastifyRequest, form: Form, load: Lo
   const clock = { at: byOf(request).at, timeZone: request.workshop.timeZone }
   if (press) await tried(() => askIfMeant(trx, load, press, clock))
   // On a page that is behind, what was counted is of another step.
-  if (out && press?.version === load.version && countsNext(load)) troubles.push(...(await outNotIn(trx, load, out)))
+  const isBehind = form.value('version') !== String(load.version)
+  if (out && !isBehind && countsNext(load)) troubles.push(...(await outNotIn(trx, load, out)))
   if (!press || !out || troubles.length > 0) throw new Unfit(troubles)
   return { ...press, out }
 }
