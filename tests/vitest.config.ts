@@ -12,6 +12,7 @@ export default defineConfig({
           include: ['tests/**/*.test.ts'],
           exclude: ['tests/browser/**'],
           testTimeout: 60_000,
+          setupFiles: ['tests/same-again.ts'],
           isolate: false,
           maxWorkers: 2,
         },
