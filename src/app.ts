@@ -126,7 +126,7 @@ export function buildApp({ db, config, now, setUpCode, log = false }: Parts): Fa
     dayToPromise(site)
     changes(site, config)
     week(site)
-    calendarOfWork(site)
+    calendarOfWork(site, config)
     otherwise(site)
     dropOff(site)
     commissions(site)

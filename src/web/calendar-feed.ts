@@ -18,8 +18,9 @@ import { baseAddress } from '../store/client-page.js'
 import type { Db } from '../store/db.js'
 import { workPlan } from '../store/work-plan.js'
 import { daysAwayFrom } from '../store/working-days.js'
+import type { Config } from './kit/config.js'
 import { choice, tick, version } from './kit/fields.js'
-import { check, type Form } from './kit/form.js'
+import { check } from './kit/form.js'
 import { formPage, found } from './kit/post.js'
 
 /** Whoever guesses waits for each guess. */
@@ -57,28 +58,29 @@ async function eventsAt(db: Db, at: string, names: boolean) {
   ]
 }
 
-async function showSettings(request: FastifyRequest, reply: FastifyReply, form: Form, status: number) {
-  const { db } = request.server
-  return reply.page('settings/calendar', {
-    title: 'A calendar of the work',
-    form,
-    status,
-    data: await settingsData(db),
-  })
+/** Where this workshop is asked under: as it was set, or else as whoever asks now has reached it. */
+async function basesOf(db: Db, request: FastifyRequest, { transport }: Config) {
+  const set = await baseAddress(db)
+  const here = `${transport === 'proxy' ? 'https' : 'http'}://${request.host}`
+  return { hasBase: set !== '', base: set === '' ? here : set }
 }
 
 async function settingsData(db: Db) {
   const feed = await calendarFeed(db)
-  return { feed, version: feed?.id ?? NO_FEED, hasBase: (await baseAddress(db)) !== '' }
+  return { feed, version: feed?.id ?? NO_FEED }
 }
 
 const asked = z.object({ version, do: choice('Make an address, or end it', ['make', 'end']), names: tick })
 
-export function calendarOfWork(app: FastifyInstance): void {
+export function calendarOfWork(app: FastifyInstance, config: Config): void {
   app.get('/calendar/:token.ics', { config: { open: true } }, sendCalendar)
   formPage(app, '/settings/calendar', {
-    show: showSettings,
-    act: async (trx, _request, form, by) => {
+    show: async (request, reply, form, status) => {
+      const { db } = request.server
+      const data = { ...(await settingsData(db)), ...(await basesOf(db, request, config)) }
+      return reply.page('settings/calendar', { title: 'A calendar of the work', form, status, data })
+    },
+    act: async (trx, request, form, by) => {
       const { do: what, names, version } = check(asked, form)
       const to = '/settings/calendar'
       if (what === 'end') {
@@ -86,7 +88,7 @@ export function calendarOfWork(app: FastifyInstance): void {
         return { to, said: 'Ended: the address leads nowhere now.' }
       }
       const path = `/calendar/${await openCalendarFeed(trx, by, version, names)}.ics`
-      const address = `${await baseAddress(trx)}${path}`
+      const address = `${(await basesOf(trx, request, config)).base}${path}`
       return { to, said: `Copy this address into your calendar now, for it is not shown again: ${address}` }
     },
   })

@@ -27,6 +27,15 @@ async function make(fields: Record<string, string> = {}): Promise<string> {
   return /\/calendar\/[A-Z2-7]{26}\.ics/.exec(said)?.[0] ?? ''
 }
 
+test('is said whole: with the address of the workshop, or else with that under which it is asked', async () => {
+  const said = async () => decodeURIComponent(String((await send('make')).headers['set-cookie']))
+  const page = await site.browser.get('/settings/calendar').set('host', 'shed.example:8080')
+  expect(page.text).toContain('<strong>http://shed.example:8080</strong>')
+  expect(await said()).toMatch(/again: http:\/\/127\.0\.0\.1:\d+\/calendar\/[A-Z2-7]{26}\.ics/)
+  site.raw.exec("update tag_setting set address = 'HTTPS://DYE.EXAMPLE'")
+  expect(await said()).toContain('again: HTTPS://DYE.EXAMPLE/calendar/')
+})
+
 const eventsIn = (text: string) =>
   new ICAL.Component(ICAL.parse(text)).getAllSubcomponents('vevent').map(one => new ICAL.Event(one))
 
