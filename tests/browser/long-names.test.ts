@@ -55,6 +55,9 @@ test('no page of a phone 360 px wide scrolls sideways', async () => {
       if (parts.length > 0) wide[url] = parts
     }
     expect(wide).toEqual({})
+    await page.goto(`${address}/clients`)
+    const find = await page.locator('main').getByRole('button', { name: 'Find' }).boundingBox()
+    expect(find?.height, 'a short word is not broken').toBeLessThan(60)
     const named = looked.filter(({ body }) => body.includes(SURNAME)).map(({ url }) => kindOf(url))
     for (const kind of ['/', '/clients/N', '/lots/N', '/pots/N/now', '/plan', '/commissions/N/receipt'])
       expect(named).toContain(kind)
