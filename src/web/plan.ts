@@ -10,10 +10,12 @@ import type { Trx } from '../store/db.js'
 import { type LoadWords, planIdOfLoad, planIdOfLot } from '../store/plan-facts.js'
 import { clientsToTell } from '../store/plan-moves.js'
 import { type PinPlace, pinStep, unpinStep } from '../store/plan-pins.js'
+import { wishesNow } from '../store/plan-wishes.js'
 import { type WorkPlan, workPlan } from '../store/work-plan.js'
 import { choice, readIfTyped } from './kit/fields.js'
 import { check, type Form, Unfit } from './kit/form.js'
 import { byOf, formPage, found, idIn, onPost } from './kit/post.js'
+import { sayWishNow } from './next-step.js'
 import { planView, reasonWords, sayHands, sayWhy, stepHref } from './plan-view.js'
 
 async function showPlan(request: FastifyRequest, reply: FastifyReply) {
@@ -107,10 +109,23 @@ function settledIn(request: FastifyRequest, form: Form, work: WorkPlan, asked: S
 }
 
 /** What was settled must still leave the load a plan; what was wrong with it before is not the fault of this. */
-async function refuseImpossible(trx: Trx, at: string, before: WorkPlan, loadId: string): Promise<void> {
-  const problem = (await workPlan(trx, at)).plan.problems.find(one => one.loadId === loadId)
-  if (problem === undefined || before.plan.problems.some(one => one.loadId === loadId)) return
-  throw new Refusal('wrong', `It cannot be done so. ${problem.words}`, 'clock')
+async function refuseImpossible(
+  trx: Trx,
+  at: string,
+  before: WorkPlan,
+  { load, words }: StepAsked,
+  startsAt: string | null,
+): Promise<void> {
+  const problem = (await workPlan(trx, at)).plan.problems.find(one => one.loadId === load.id)
+  if (problem === undefined || before.plan.problems.some(one => one.loadId === load.id)) return
+  const { timeZone } = before.facts.workshop
+  const lotIds = words.lots.map(({ lotId }) => lotId)
+  const wishes = startsAt === null ? [] : await wishesNow(trx, lotIds, { at: startsAt, timeZone })
+  const why =
+    wishes.length === 0
+      ? problem.words
+      : `${wishes.map(wish => sayWishNow(wish, { at, timeZone })).join(' ')} Choose another time, or ask the client: once they say otherwise, change what is written of their days.`
+  throw new Refusal('wrong', `It cannot be done so. ${why}`, 'clock')
 }
 
 const sentenceOf = (
@@ -138,7 +153,7 @@ export function plan(app: FastifyInstance): void {
         const potName = settled.potId === null ? '' : (before.facts.words.pots[String(settled.potId)] ?? '')
         const said = sentenceOf(asked, settled.startsAt, potName, request.workshop.timeZone, by.at)
         await pinStep(trx, by, asked.place, settled, said)
-        await refuseImpossible(trx, by.at, before, asked.load.id)
+        await refuseImpossible(trx, by.at, before, asked, settled.startsAt)
         return { to: '/plan', said: `Settled. ${said}.` }
       },
     })

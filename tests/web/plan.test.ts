@@ -105,6 +105,16 @@ describe('what is settled', () => {
     expect(site.raw.prepare('select count(*) from plan_pin').pluck().get()).toBe(0)
   })
 
+  test('a time at which the client wants it left alone is refused with the wish, and what to do about it', async () => {
+    await site.browser.post('/clients/1/days', { fromDay: '5 Mar', toDay: '5 Mar', each: 'once', words: 'a feast' })
+    const { status, text } = await site.browser.post(at(), { day: '5 Mar', clock: '10:00', potId: '' })
+    expect(status).toBe(422)
+    expect(text).toContain(
+      `Lot ${lotId} is to be left alone until Fri 6 Mar 00:00: Nothing on Thu 5 Mar 2026: a feast.`,
+    )
+    expect(text).toContain('ask the client')
+  })
+
   test('holds for the load once it is laid, but for its beginning', async () => {
     await site.browser.post(`/plan/lots/${lotId}/1/steps/2`, { day: '4 Mar', clock: '10:00', potId: '' }).expect(303)
     const loadId = await layIt()
