@@ -1,6 +1,7 @@
 import { copyFileSync, existsSync, mkdirSync, writeFileSync } from 'node:fs'
 import { dirname, join, resolve } from 'node:path'
-import { TABLE_WORDS, toCsv } from '../domain/client-data.js'
+import { toCsv } from '../domain/client-data.js'
+import { inWords } from '../domain/client-data-words.js'
 import { Refusal } from '../domain/refusal.js'
 import { DATABASE_NAME } from '../store/backup.js'
 import { type ClientData, everythingOf } from '../store/client-data.js'
@@ -77,7 +78,7 @@ function write(
   const at = new Date().toISOString()
   put(
     'read-me.html',
-    templates().render('/client-data/export', { ...of, at, photographs: there, tables: data, tableWords: TABLE_WORDS }),
+    templates().render('/client-data/export', { ...of, at, photographs: there, parts: inWords(data) }),
   )
   return there.length
 }

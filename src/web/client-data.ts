@@ -1,7 +1,8 @@
 /** All that is kept of one client: to be read, taken away, or erased. */
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
-import { TABLE_WORDS, wordsThatStay } from '../domain/client-data.js'
+import { wordsThatStay } from '../domain/client-data.js'
+import { inWords } from '../domain/client-data-words.js'
 import { everythingOf } from '../store/client-data.js'
 import { erasedAt, findClient } from '../store/clients.js'
 import { eraseClient, forget, listErased, whyNotErased } from '../store/erase-client.js'
@@ -22,7 +23,7 @@ async function showEverything(request: FastifyRequest, reply: FastifyReply) {
       client: { id: client.id, name: client.name },
       isErased: (await erasedAt(db, client.id)) !== null,
       tables: data,
-      tableWords: TABLE_WORDS,
+      parts: inWords(data),
     },
   })
 }

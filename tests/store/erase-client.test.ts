@@ -6,6 +6,7 @@ import type { Database } from 'better-sqlite3'
 import { beforeEach, describe, expect, test } from 'vitest'
 import { unchecked } from '../../src/domain/bundle-check.js'
 import { TABLE_WORDS, WORDS_THAT_STAY } from '../../src/domain/client-data.js'
+import { COLUMN_WORDS } from '../../src/domain/client-data-words.js'
 import { firstCatalogue } from '../../src/domain/first-catalogue/index.js'
 import { DATABASE_NAME } from '../../src/store/backup.js'
 import { fillCatalogue } from '../../src/store/catalogue.js'
@@ -242,6 +243,20 @@ test('every table is either about clients or named here as about none', async ()
   expect(tables.filter(name => !(name in OWNED) && !NOBODYS.includes(name))).toEqual([])
   expect(Object.keys(OWNED).filter(name => !tables.includes(name))).toEqual([])
   expect(Object.keys(TABLE_WORDS).sort()).toEqual(Object.keys(OWNED).sort())
+})
+
+test('every field of what is kept of a client has a name that they understand, and no name is of a field that is gone', async () => {
+  const raw = await wholeWorkshop()
+  const fields = Object.keys(OWNED).flatMap(table =>
+    raw
+      .prepare('select name from pragma_table_info(?)')
+      .pluck()
+      .all(table)
+      .map(column => [table, String(column)] as const),
+  )
+  expect(fields.filter(([, column]) => !(column in COLUMN_WORDS)).map(String)).toEqual([])
+  const known = new Set(fields.flatMap(([table, column]) => [column, `${table}.${column}`]))
+  expect(Object.keys(COLUMN_WORDS).filter(name => !known.has(name))).toEqual([])
 })
 
 test('everything of one client is there, and nothing of another', async () => {

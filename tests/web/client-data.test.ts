@@ -20,6 +20,9 @@ test('shows all that is kept of a client, on a page and as JSON', async () => {
   const page = (await site.browser.get('/clients/2/everything')).text
   for (const words of ['Ilka Fenn', 'Who they are', 'Bundles', 'straw yellow', 'not near the dog'])
     expect(page).toContain(words)
+  for (const words of ['Ties that came', 'Dry weight (g)', '2026-03-02 09:00 UTC']) expect(page).toContain(words)
+  for (const raw of [/<dt>[a-z]/, /&quot;/, /[{}]/, /_/])
+    expect(page.replace(/[\s\S]*<h1>|<(script|a|form)[\s\S]*?>/g, '')).not.toMatch(raw)
   expect(page).not.toContain('Ode Reed')
   const { body } = await site.browser.json('/clients/2/everything')
   expect(body.tables.bundle).toHaveLength(3)
