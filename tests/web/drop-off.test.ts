@@ -438,3 +438,11 @@ test('the empty form comes as JSON with what can be chosen', async () => {
   const plants = body.dyes.find((route: { route: string }) => route.route === 'plant')
   expect(plants.dyes.map(({ id }: { id: string }) => id)).toContain('cochineal')
 })
+
+test('a form with many rows leads from its top to its end, a short one does not', async () => {
+  expect((await site.browser.get('/drop-off')).text).not.toContain('href="#end"')
+  const rows = Object.assign({}, ...Array.from({ length: 6 }, (_, b) => row(0, b, ['3', '150 g'])))
+  const { text, status } = await send({ ...asked, ...rows })
+  expect(status).toBe(422)
+  expect(text).toMatch(/href="#end"[\s\S]*lots\.0\.bundles\.5\.ties[\s\S]*id="end"[\s\S]*Read it back/)
+})

@@ -55,6 +55,14 @@ describe('the checklist', () => {
     expect(page).toContain('Lot 3 goes back now')
   })
 
+  test('with many bundles leads from its top to its end, with few it does not', async () => {
+    expect((await site.browser.get(URL)).text).not.toContain('href="#to-whom"')
+    await bring(site.db, site.by, [aLot(alike(6))])
+    makeReady(site.raw, 3)
+    const { text } = await site.browser.get('/commissions/2/hand-back')
+    expect(text).toMatch(/href="#to-whom"[\s\S]*Lot 3 goes back now[\s\S]*id="to-whom"[\s\S]*value="close"/)
+  })
+
   test('says when nothing is ready', async () => {
     await bring(site.db, site.by, [aLot(alike(2))])
     const page = plainText((await site.browser.get('/commissions/2/hand-back')).text)
