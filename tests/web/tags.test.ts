@@ -237,7 +237,7 @@ describe('printing', () => {
 
 describe('a client who wants no name on tags', () => {
   test('has the mark there instead, everywhere', async () => {
-    expect((await browser.get('/clients/1')).text).toContain('No name on tags: only “MQ”')
+    expect(parse((await browser.get('/clients/1')).text).textContent).toContain('No name on tags: only “MQ”')
     expect((await browser.post('/clients/1/on-tags', { onTags: 'mark' })).status).toBe(303)
     await browser.post('/commissions/1/tags', { do: 'new' })
     const sheet = parse((await browser.get('/tag-sheets/1')).text).querySelector('main')?.textContent ?? ''
