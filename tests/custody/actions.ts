@@ -49,7 +49,8 @@ export type Action =
     }
   | { does: 'find again'; slip: number; bundleId: number; words: string }
   | { does: 'did not go'; slip: number; bundleId: number; words: string }
-  | { does: 'say of a tie'; bundleId: number; saying: TieSaying; words: string }
+  /** `onBoard`: how often something had become of its ties when the board was opened. */
+  | { does: 'say of a tie'; bundleId: number; onBoard: number; saying: TieSaying; words: string }
   | {
       does: 'put right'
       lotId: number

@@ -171,10 +171,11 @@ export function mark(paper: Paper, { commissionId, held, reason }: ActionTo<'mar
 }
 
 /** One press on the tie board: the sum stays, and the bundle's row of the checklist follows. */
-export function sayOfTie(paper: Paper, { bundleId, saying, words }: ActionTo<'say of a tie'>): boolean {
+/** Of ties as they are, and not as an older board showed them. */
+export function sayOfTie(paper: Paper, { bundleId, onBoard, saying, words }: ActionTo<'say of a tie'>): boolean {
   const bundle = paper.bundles.find(({ id }) => id === bundleId)
   const lot = paper.lots.find(({ id }) => id === bundle?.lotId)
-  if (!bundle || !lot || !isHere(bundle) || !change(bundle, saying)) return false
+  if (!bundle || !lot || !isHere(bundle) || bundle.onBoard !== onBoard || !change(bundle, saying)) return false
   const { back, replaced } = unseen(bundle)
   const before = paper.checks.get(bundleId) ?? unseen(bundle)
   const ties = before.found ? { back, replaced } : {}

@@ -32,7 +32,7 @@ export function takeIn(paper: Paper, { clientId, purpose, lots }: ActionTo<'take
       const { id = 0, lotId = 0, commissionId = 0 } = numbers.shift() ?? {}
       if (at === 0)
         paper.lots.push({ id: lotId, commissionId, clientId, recipeGrams: null, isClosed: false, version: 1 })
-      const as = { tiesIn: ties, on: ties, off: 0, lost: 0, anew: 0, isOnBoard: false, grams }
+      const as = { tiesIn: ties, on: ties, off: 0, lost: 0, anew: 0, onBoard: 0, grams }
       paper.bundles.push({ id, lotId, n: at + 1, ...as, place: 'arrivals shelf', loadId: null })
     }
   }

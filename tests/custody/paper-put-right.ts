@@ -22,7 +22,7 @@ function change(paper: Paper, lot: PaperLot, bundle: PaperBundle, action: Action
   const grams = action.grams ?? bundle.grams
   if (ties === bundle.tiesIn && grams === bundle.grams) return false
   if (ties !== bundle.tiesIn) {
-    if (bundle.isOnBoard || bundle.loadId !== null) return false
+    if (bundle.onBoard > 0 || bundle.loadId !== null) return false
     Object.assign(bundle, { tiesIn: ties, on: ties })
     beginCheckAnew(paper, lot, bundle)
   }
@@ -42,7 +42,7 @@ function withdraw(paper: Paper, lot: PaperLot, bundle: PaperBundle): boolean {
 function add(paper: Paper, lot: PaperLot, { ties, grams }: { ties: number; grams: number }, raw: Database): void {
   const n = Math.max(...bundlesOf(paper, lot.id).map(one => one.n)) + 1
   const id = Number(raw.prepare('select id from bundle where lot_id = ? and n = ?').pluck().get(lot.id, n) ?? 0)
-  const as = { tiesIn: ties, on: ties, off: 0, lost: 0, anew: 0, isOnBoard: false, grams }
+  const as = { tiesIn: ties, on: ties, off: 0, lost: 0, anew: 0, onBoard: 0, grams }
   const bundle: PaperBundle = { id, lotId: lot.id, n, ...as, place: 'arrivals shelf', loadId: null }
   paper.bundles.push(bundle)
   paper.bundles.sort((one, other) => one.id - other.id)

@@ -15,8 +15,8 @@ export type PaperBundle = {
   lost: number
   /** Of those on or off, made anew. */
   anew: number
-  /** Something became of its ties since they came. */
-  isOnBoard: boolean
+  /** How often something became of its ties since they came. */
+  onBoard: number
   loadId: number | null
 }
 

@@ -47,7 +47,8 @@ export function resolve(paper: Paper, intent: Intent, serial: number): Action {
       return hereAgain(paper, intent)
     case 'say of a tie': {
       const bundleId = choose(idsOf(paper.bundles), idsOf(paper.bundles.filter(isHere)), intent.bundle)
-      return { does: 'say of a tie', bundleId, saying: intent.saying, words: intent.words }
+      const onBoard = paper.bundles.find(({ id }) => id === bundleId)?.onBoard ?? 0
+      return { does: 'say of a tie', bundleId, onBoard, saying: intent.saying, words: intent.words }
     }
     case 'put right':
       return putRight(paper, intent)

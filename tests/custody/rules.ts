@@ -33,7 +33,8 @@ export function after<K extends Action['does']>(paper: Paper, action: ActionTo<K
   const next = structuredClone(paper)
   const doing: Doing<K> = DO[action.does as K]
   if (!doing(next, action, raw)) return undefined
-  if (action.does !== 'put right') for (const bundle of next.bundles) bundle.isOnBoard ||= hasOtherTies(paper, bundle)
+  if (action.does !== 'put right')
+    for (const bundle of next.bundles) if (hasOtherTies(paper, bundle)) bundle.onBoard += 1
   return next
 }
 

@@ -19,8 +19,11 @@ type PutIn = Extract<Intent, { does: 'put in pots' }>
 const putIn = (more: Partial<PutIn> = {}): Move =>
   press({ does: 'put in pots', lot: the(0), pot: the(0), bundles: 'all that wait', into: 'one', ...more })
 type NextStep = Extract<Intent, { does: 'next step' }>
-const steps = (times: number, load = 0, out: NextStep['out'] = 'as went in'): Move =>
-  press({ does: 'next step', load: the(load), behind: 0, why: 'so asked', out, presses: times - 1 })
+const nextStep = (out: NextStep['out'], times = 1, load = 0): NextStep => {
+  const whole = { load: the(load), behind: 0, why: 'so asked', presses: times - 1 } as const
+  return { does: 'next step', ...whole, out }
+}
+const steps = (times: number, load = 0, out: NextStep['out'] = 'as went in'): Move => press(nextStep(out, times, load))
 type ShareABath = Extract<Intent, { does: 'share a bath' }>
 const share = (more: Partial<ShareABath> = {}): Move => {
   const whole = { lot: the(0), other: the(0), pot: the(0), bundles: 'all that wait', toldApart: 'a red knot' } as const
@@ -221,6 +224,16 @@ export const stories: Move[][] = [
     handBack({}, { commission: the(1) }),
   ],
   [...shared, steps(6), putIn(), undo(1), undo(1, 1), undo(6)],
+  // While its ties come off in the bath, one is said to be lost on a board that shows them on: look again.
+  [
+    ...works,
+    {
+      is: 'two at once',
+      intent: nextStep('as went in'),
+      other: { does: 'say of a tie', bundle: the(1), saying: 'lost', words: '' },
+    },
+    tie('lost'),
+  ],
   // The colour still runs: it is not hung up without a word.
   [
     ...works,

@@ -7,7 +7,7 @@ import { Refusal } from '../../src/domain/refusal.js'
 import { findChecklist, refuseOldChecklist, saveChecks } from '../../src/store/bundle-check.js'
 import { readCatalogue } from '../../src/store/catalogue.js'
 import { walkChain } from '../../src/store/chain.js'
-import { type By, kyselyOn, type Trx } from '../../src/store/db.js'
+import { type By, type Db, kyselyOn, type Trx } from '../../src/store/db.js'
 import { takeIn } from '../../src/store/drop-off.js'
 import { findAgain, noteStayed } from '../../src/store/found-again.js'
 import { closeHandBack } from '../../src/store/hand-back.js'
@@ -95,7 +95,15 @@ async function leaving(trx: Trx, action: ActionTo<'hand back'>) {
   )
 }
 
-async function act(trx: Trx, by: By, action: Action): Promise<string> {
+/** The last line about the ties of a bundle, as its board shows it. */
+async function lastLine(db: Db, bundleId: number): Promise<number> {
+  const bundle = await db.selectFrom('bundle').select('lot_id').where('id', '=', bundleId).executeTakeFirst()
+  const events = await tieEventsOfLot(db, bundle?.lot_id ?? 0)
+  return events.findLast(event => event.bundleId === bundleId)?.id ?? 0
+}
+
+/** `after`: the last line about the bundle's ties on the board that was opened. */
+async function act(trx: Trx, by: By, action: Action, after: number): Promise<string> {
   switch (action.does) {
     case 'take in': {
       const asked = { purpose: action.purpose, neededBy: '2026-04-01', arrangement: 'trade' as const, note: '' }
@@ -164,7 +172,6 @@ async function act(trx: Trx, by: By, action: Action): Promise<string> {
       const { bundleId, saying, words } = action
       const row = await trx.selectFrom('bundle').select(['lot_id', 'n']).where('id', '=', bundleId).executeTakeFirst()
       const lotId = row?.lot_id ?? 0
-      const after = (await tieEventsOfLot(trx, lotId)).findLast(event => event.bundleId === bundleId)?.id ?? 0
       await sayOfTie(trx, by, { lotId, n: row?.n ?? 0, saying, after, words })
       return `lot ${lotId}`
     }
@@ -201,11 +208,18 @@ const isOfNoWeight = (action: Action, fault: unknown): boolean =>
 async function storeShed(): Promise<Shed> {
   const { raw, db } = await withNeighbours(await anotherShed())
   let minutes = 0
+  const opened = new Map<string, number>()
+  const open = async ({ action, key }: Press): Promise<void> => {
+    if (action.does === 'say of a tie' && !opened.has(key)) opened.set(key, await lastLine(db, action.bundleId))
+  }
   const press = async ({ action, key, who, otherWords }: Press): Promise<Answer> => {
     const by = { workerId: who + 1, at: minutesLater(minutes) }
     const body = `${JSON.stringify(action)}${otherWords ? ' and more' : ''}`
     try {
-      return { done: true, leadsTo: await pressOnce(db, { key, body, at: by.at }, trx => act(trx, by, action)) }
+      return {
+        done: true,
+        leadsTo: await pressOnce(db, { key, body, at: by.at }, trx => act(trx, by, action, opened.get(key) ?? 0)),
+      }
     } catch (fault) {
       if (fault instanceof Refusal || isOfNoWeight(action, fault)) return { done: false }
       throw fault
@@ -214,7 +228,7 @@ async function storeShed(): Promise<Shed> {
   const pass = () => {
     minutes += 1
   }
-  return { raw, press, pass }
+  return { raw, open, press, pass }
 }
 
 const USUAL = 80
