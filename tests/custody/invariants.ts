@@ -79,7 +79,11 @@ const RULES: Record<string, string> = {
     select id, version from load where version <> (select count(*) from bath_log where load_id = load.id)`,
   'every line of the log is told in the history of each lot, once': `
     select load_id, lot_id from load_lot l where (select count(*) from bath_log where load_id = l.load_id)
-      <> (select count(*) from history where load_id = l.load_id and lot_id = l.lot_id)`,
+      <> (select count(*) from history where load_id = l.load_id and lot_id = l.lot_id
+        and what not in ('weighed out', 'settled in the plan', 'left to the plan again'))`,
+  'every weighing is told in the history of each lot, once': `
+    select load_id, lot_id from load_lot l where (select count(*) from load_weighed where load_id = l.load_id and n = 1)
+      <> (select count(*) from history where load_id = l.load_id and lot_id = l.lot_id and what = 'weighed out')`,
   'every lot is told to be taken in, once, and handed back as often as it was': `
     select id from lot where 1 <> (select count(*) from history where lot_id = lot.id and what = 'taken in')
       or (select count(*) from hand_back_lot where lot_id = lot.id)
