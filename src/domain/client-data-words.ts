@@ -141,6 +141,7 @@ export const COLUMN_WORDS: Readonly<Record<string, string>> = {
   part: 'Which part of the work',
   step_n: 'Number of the step',
   starts_at: 'Begins',
+  agreed: 'What you agreed to',
   undone_at: 'Taken back',
   undone_by: 'Taken back by (number of the worker)',
   ties_in: 'Ties that came',

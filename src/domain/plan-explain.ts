@@ -67,7 +67,7 @@ export function reasonOf(asked: Asked, stretch: Stretch, { pot, fit: found }: Pl
       return { kind: 'wish', words: wish?.words ?? '', untilMin: wish?.toMin ?? at }
     }
     case 'pin':
-      return { kind: 'pin', startMin: at }
+      return { kind: 'pin', startMin: at, againstWish: stretch.agreed[k] ?? false }
     case 'begun':
     case 'now':
     case 'room':

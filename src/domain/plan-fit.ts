@@ -143,6 +143,7 @@ function pushToHands({ hours, hands }: Bench, stretch: Stretch, k: number, at: M
 }
 
 function pushPastWishes(stretch: Stretch, k: number, at: Minute, push: Push): boolean {
+  if (stretch.agreed[k]) return false
   const before = stretch.handsBefore[k] ?? 0
   const there = stretch.there[k] ?? 0
   return stretch.wishes.some(

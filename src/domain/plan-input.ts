@@ -68,8 +68,11 @@ export type PlanStep = {
 /** A span in which the client wants nothing done to it: no lift, no hand work, no heat. What stands may go on standing. */
 export type PlanWish = Span & { words: string }
 
-/** What the dyer has settled for one step: when it begins, in which pot, or both. */
-export type PlanPin = { stepN: number; startMin: Minute | null; potId: string | null }
+/**
+ * What the dyer has settled for one step: when it begins, in which pot, or both. `againstWish`: the client has agreed that
+ * it begins then, though a wish of theirs is against it.
+ */
+export type PlanPin = { stepN: number; startMin: Minute | null; potId: string | null; againstWish: boolean }
 
 export type PlanLoad = {
   id: string

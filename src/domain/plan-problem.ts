@@ -4,6 +4,7 @@ import type { Bench } from './plan-fit.js'
 import { earliestFit, startOf } from './plan-fit.js'
 import type { PlanLoad, PlanWorkshop } from './plan-input.js'
 import { CHOSEN, type Stretch } from './plan-stretch.js'
+import { thereFor, wishesAgainst } from './plan-wish.js'
 
 export type PlanProblem = {
   kind:
@@ -62,9 +63,6 @@ export function problemBefore(load: PlanLoad, workshop: PlanWorkshop, bench: Ben
 
 export type Pots = { lanes: number[]; refused: string[]; needed: boolean }
 
-const thereFor = (step: PlanLoad['steps'][number]): number =>
-  Math.max(step.handsFirstMinutes, step.heat ? step.minutes : 0)
-
 const neverThere = ({ hours, now }: Bench, before: number, length: number): boolean =>
   before + length > 0 && hours.attend(now + before, before, length) === Number.POSITIVE_INFINITY
 
@@ -80,7 +78,9 @@ export function whyNowhere(load: PlanLoad, stretch: Stretch, empty: Bench): Plan
   const stepN = stretch.first + (failing ?? stretch.count)
   if (pin !== undefined) {
     const title = load.steps[pin.stepN - 1]?.title ?? 'A step'
-    const words = `${load.name} cannot be planned: “${title}” is pinned to a time at which it cannot begin. Move the pin or take it away.`
+    const [wish] = pin.againstWish ? [] : wishesAgainst(load, pin.stepN, pin.startMin ?? empty.now)
+    const against = wish === undefined ? '' : `: a wish of the client is against it (${wish.words.replace(/\.$/, '')})`
+    const words = `${load.name} cannot be planned: “${title}” is pinned to a time at which it cannot begin${against}. Move the pin or take it away.`
     return { kind: 'pin', loadId: load.id, stepN: pin.stepN, words }
   }
   const step = load.steps[stepN - 1]

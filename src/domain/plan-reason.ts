@@ -23,7 +23,7 @@ export type Reason =
   /** Earlier it would only stand and take room, for `nextStepN` cannot come earlier; and why that is so. */
   | { kind: 'no sooner'; nextStepN: number; because: Reason }
   | { kind: 'wish'; words: string; untilMin: Minute }
-  | { kind: 'pin'; startMin: Minute }
+  | { kind: 'pin'; startMin: Minute; againstWish: boolean }
   /** It could be earlier, but then another load would be late, or a day too full. */
   | { kind: 'room' }
 
@@ -68,7 +68,7 @@ export function sayReason(reason: Reason, words: ReasonWords): string {
     case 'wish':
       return `The client's wish: ${reason.words} (until ${time(reason.untilMin)}).`
     case 'pin':
-      return `You have pinned it to ${time(reason.startMin)}.`
+      return `You have pinned it to ${time(reason.startMin)}${reason.againstWish ? ', as the client agreed against a wish of theirs' : ''}.`
     case 'room':
       return 'Earlier, another load would be late or a day too full.'
   }

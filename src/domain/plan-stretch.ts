@@ -3,6 +3,7 @@
  * lie on the shelf as long as it likes, so that each stretch is placed by itself; most loads are one stretch.
  */
 import type { Minute, PlanLoad, PlanPin, PlanPot, PlanStep, PlanWish, PlanWorkshop } from './plan-input.js'
+import { thereFor } from './plan-wish.js'
 
 /** Lanes by number: these three, and the pots from `FIRST_POT` on in the workshop's order. */
 export const TUBS = 0
@@ -40,6 +41,8 @@ export type Stretch = {
   /** Moments that have already been. */
   begun: (Minute | undefined)[]
   pinned: (Minute | undefined)[]
+  /** The client has agreed to the moment, so that no wish of theirs moves it. */
+  agreed: boolean[]
   /** Minutes on the shelf before it, after the stretch before it. */
   shelfMinutes: number
   /** Whether it is the last of its load. */
@@ -73,7 +76,16 @@ export function stretchesOf(load: PlanLoad, number: number, workshop: PlanWorksh
 
 type Moments = Pick<
   Stretch,
-  'least' | 'most' | 'handsBefore' | 'handsAfter' | 'there' | 'handsInOne' | 'thereInOne' | 'begun' | 'pinned'
+  | 'least'
+  | 'most'
+  | 'handsBefore'
+  | 'handsAfter'
+  | 'there'
+  | 'handsInOne'
+  | 'thereInOne'
+  | 'begun'
+  | 'pinned'
+  | 'agreed'
 >
 
 function momentsOf({ steps, begunMin, pins }: PlanLoad, first: number, end: number): Moments {
@@ -84,7 +96,7 @@ function momentsOf({ steps, begunMin, pins }: PlanLoad, first: number, end: numb
   const least = inside.map(step => step.minutes)
   const most = inside.map(step => step.minutes + (step.standAtMostMinutes ?? Number.POSITIVE_INFINITY))
   const handsAfter = [...starting.map(step => step.handsFirstMinutes), ...pad]
-  const there = [...starting.map(step => Math.max(step.handsFirstMinutes, step.heat ? step.minutes : 0)), ...pad]
+  const there = [...starting.map(thereFor), ...pad]
   return {
     least,
     most,
@@ -95,6 +107,7 @@ function momentsOf({ steps, begunMin, pins }: PlanLoad, first: number, end: numb
     thereInOne: inOne(there, least, most),
     begun: Array.from({ length: inside.length + 1 }, (_, at) => begunMin[first + at]),
     pinned: Array.from({ length: inside.length + 1 }, (_, at) => pinnedStart(pins, steps[first + at])),
+    agreed: Array.from({ length: inside.length + 1 }, (_, at) => isAgreed(pins, steps[first + at])),
   }
 }
 
@@ -108,6 +121,9 @@ function inOne(minutes: readonly number[], least: readonly number[], most: reado
 
 const pinnedStart = (pins: readonly PlanPin[], step: PlanStep | undefined): Minute | undefined =>
   pins.find(pin => pin.stepN === step?.n && pin.startMin !== null)?.startMin ?? undefined
+
+const isAgreed = (pins: readonly PlanPin[], step: PlanStep | undefined): boolean =>
+  pins.some(pin => pin.stepN === step?.n && pin.startMin !== null && pin.againstWish)
 
 /** Steps that wait on the shelf without limit, but not while a pot is kept for what comes after. */
 const isBreak = (step: PlanStep, index: number, { steps }: PlanLoad, holds: readonly Hold[]): boolean =>

@@ -47,6 +47,7 @@ const SAID: Readonly<Record<string, readonly string[]>> = {
   unmet_wish: ['words', 'decision', 'decided_by'],
   agreement: ['words'],
   day_promise: ['words'],
+  plan_pin: ['agreed'],
   client_told: ['words'],
   incident_word: ['how', 'words'],
   release_mark: ['reason'],

@@ -156,9 +156,7 @@ function ofLoad(open: OpenLoad, site: Site): Item {
   const load = planLoad(site, { id, name, lots, recipe, steps, share: open, releasedAt: laidAt })
   const own = site.pins.filter(pin => pin.loadId === loadId && pin.stepN > begunAt.length)
   // Once it lies in a pot it stays there: only times are settled then.
-  const pins = own.flatMap(({ stepN, startsAt }) =>
-    startsAt === null ? [] : [{ stepN, startMin: minuteAt(startsAt), potId: null }],
-  )
+  const pins = own.flatMap(pin => pinOf({ ...pin, potId: null }, site.workshop))
   return {
     load: { ...load, begunMin: begunAt.map(minuteAt), potId: String(potId), pins },
     words: {
@@ -209,10 +207,10 @@ function ofLot(lot: WaitingLot, site: Site): { items: Item[]; notPlanned: NotPla
 }
 
 /** A pot that is not there any more, or out of use, settles nothing. */
-function pinOf({ stepN, startsAt, potId }: KnownPin, { pots }: PlanWorkshop): PlanPin[] {
+function pinOf({ stepN, startsAt, potId, agreed }: KnownPin, { pots }: PlanWorkshop): PlanPin[] {
   const pot = potId !== null && pots.some(({ id }) => id === String(potId)) ? String(potId) : null
   const startMin = startsAt === null ? null : minuteAt(startsAt)
-  return pot === null && startMin === null ? [] : [{ stepN, startMin, potId: pot }]
+  return pot === null && startMin === null ? [] : [{ stepN, startMin, potId: pot, againstWish: agreed !== '' }]
 }
 
 /** The recipe that the lot would start from, or a sentence that says why there is none. */

@@ -6,7 +6,7 @@ import { ready } from './ready.js'
 
 /** Of a load, or of the `part` (from 1) of what is still to be put in of its lot. */
 export type PinPlace = { lotId: number; loadId: number | null; part: number | null; stepN: number }
-export type KnownPin = PinPlace & { id: number; startsAt: string | null; potId: number | null }
+export type KnownPin = PinPlace & Settled & { id: number }
 
 const open = ready(db =>
   db
@@ -19,6 +19,7 @@ const open = ready(db =>
       'step_n as stepN',
       'starts_at as startsAt',
       'pot_id as potId',
+      'agreed',
     ])
     .where('undone_at', 'is', null)
     .orderBy('plan_pin.id'),
@@ -26,12 +27,13 @@ const open = ready(db =>
 
 export const openPins = (db: Db): Promise<KnownPin[]> => open(db)
 
-export type Settled = { startsAt: string | null; potId: number | null }
+/** `agreed`: what the client said of a beginning in a time in which they want nothing done; '' where no wish is against it. */
+export type Settled = { startsAt: string | null; potId: number | null; agreed: string }
 
 /** Settles a step; what was settled of it before does not count any more. `words` says it for the history. */
 export async function pinStep(trx: Trx, by: By, place: PinPlace, settled: Settled, words: string): Promise<void> {
   const same = (await openPins(trx)).find(pin => isAt(pin, place))
-  if (same?.startsAt === settled.startsAt && same.potId === settled.potId)
+  if (same?.startsAt === settled.startsAt && same.potId === settled.potId && same.agreed === settled.agreed)
     throw new Refusal('conflict', 'It is settled so already.')
   await undoPinsAt(trx, by, place)
   await trx
@@ -43,6 +45,7 @@ export async function pinStep(trx: Trx, by: By, place: PinPlace, settled: Settle
       step_n: place.stepN,
       starts_at: settled.startsAt,
       pot_id: settled.potId,
+      agreed: settled.agreed,
       at: by.at,
       worker_id: by.workerId,
     })

@@ -44,6 +44,6 @@ export async function wishesNow(
   return lots.flatMap(({ lotId, clientId }) =>
     held
       .filter(one => one.clientId === clientId)
-      .map(({ wish }) => ({ lotId, words: wish.words.replace(/\.$/, ''), untilAt: instantAt(wish.toMin) })),
+      .map(({ wish }) => ({ lotId, words: wish.words, untilAt: instantAt(wish.toMin) })),
   )
 }

@@ -46,6 +46,8 @@ export interface PlanPinTable {
   step_n: number
   starts_at: string | null
   pot_id: number | null
+  /** What the client agreed to, where it is settled in a time in which they want nothing done; '' elsewhere. */
+  agreed: Generated<string>
   at: string
   worker_id: number
   undone_at: string | null

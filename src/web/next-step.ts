@@ -40,8 +40,11 @@ export async function askIfMeant(trx: Trx, load: Load, { version, at, early }: P
 }
 
 /** "Lot 4 is to be left alone until Mon 9 Mar 00:00: Nothing on Sundays." */
-export const sayWishNow = ({ lotId, words, untilAt }: WishNow, { at, timeZone }: Now): string =>
-  `Lot ${lotId} is to be left alone until ${sayTime(untilAt, timeZone, dayOf(at, timeZone))}: ${words}.`
+export const sayWishNow = ({ lotId, words, untilAt }: WishNow, now: Now): string =>
+  sayLeftAlone(`Lot ${lotId}`, words, untilAt, now)
+
+export const sayLeftAlone = (what: string, words: string, untilAt: string, { at, timeZone }: Now): string =>
+  `${what} is to be left alone until ${sayTime(untilAt, timeZone, dayOf(at, timeZone))}: ${words.replace(/\.$/, '')}.`
 
 /** "Pot 1, lot 4: now in the dye bath, due out today 16:05. 9 ties hang on the tie board." */
 export function saidOf(load: Load, request: FastifyRequest): string {

@@ -1,7 +1,9 @@
 /** The plan: what the dyer does when, and what is settled of it. */
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
+import { SAYS_SOMETHING } from '../domain/hand-back.js'
 import { instantAt, minuteAt, type PlanLoad, type PlanStep } from '../domain/plan-input.js'
+import { wishesAgainst } from '../domain/plan-wish.js'
 import { readClock } from '../domain/read-clock.js'
 import { readDay } from '../domain/read-day.js'
 import { Refusal } from '../domain/refusal.js'
@@ -10,12 +12,11 @@ import type { Trx } from '../store/db.js'
 import { type LoadWords, planIdOfLoad, planIdOfLot } from '../store/plan-facts.js'
 import { clientsToTell } from '../store/plan-moves.js'
 import { type PinPlace, pinStep, unpinStep } from '../store/plan-pins.js'
-import { wishesNow } from '../store/plan-wishes.js'
 import { type WorkPlan, workPlan } from '../store/work-plan.js'
-import { choice, readIfTyped } from './kit/fields.js'
+import { choice, optionalText, readIfTyped } from './kit/fields.js'
 import { check, type Form, Unfit } from './kit/form.js'
 import { byOf, formPage, found, idIn, onPost } from './kit/post.js'
-import { sayWishNow } from './next-step.js'
+import { sayLeftAlone } from './next-step.js'
 import { planView, reasonWords, sayHands, sayWhy, stepHref } from './plan-view.js'
 
 async function showPlan(request: FastifyRequest, reply: FastifyReply) {
@@ -70,7 +71,7 @@ async function showStep(request: FastifyRequest, reply: FastifyReply, form: Form
       clock: pin?.startsAt ? clockOf(pin.startsAt, timeZone) : '',
       why: planned === undefined ? '' : sayWhy(planned.why, load.id, reasonWords(work, at)),
       problem: work.plan.problems.find(({ loadId }) => loadId === load.id)?.words ?? '',
-      pinned: pin === undefined ? null : { startsAt: pin.startsAt, potId: pin.potId },
+      pinned: pin === undefined ? null : { startsAt: pin.startsAt, potId: pin.potId, agreed: pin.agreed },
       potName: planned?.potId ? (work.facts.words.pots[planned.potId] ?? '') : '',
       pots: place.loadId === null && goesIntoPot(step, work) ? potChoices(work) : [],
       href: stepHref(words, step.n),
@@ -97,35 +98,38 @@ function settledIn(request: FastifyRequest, form: Form, work: WorkPlan, asked: S
     day: readIfTyped(typed => readDay(typed, today, { label: 'day', earliest: today })),
     clock: readIfTyped(typed => readClock(typed)),
     potId: choice('Pot', pots),
+    agreed: optionalText('What the client said', 500),
   })
-  const { day, clock, potId } = check(fields, form)
+  const { day, clock, potId, agreed } = check(fields, form)
   if (clock === null && potId === NO_POT)
     throw new Unfit([{ field: 'clock', sentence: 'Write the time at which it begins, or choose a pot.' }])
   if (clock === '24:00') throw new Unfit([{ field: 'clock', sentence: 'Write midnight as 0:00 of the day after.' }])
   const startsAt = clock === null ? null : localToUtc(day ?? today, clock, timeZone)
   if (startsAt !== null && minuteAt(startsAt) < minuteAt(at))
     throw new Unfit([{ field: 'clock', sentence: `${clock} is past already. Write a time that is still to come.` }])
-  return { startsAt, potId: potId === NO_POT ? null : Number(potId) }
+  return {
+    startsAt,
+    potId: potId === NO_POT ? null : Number(potId),
+    agreed: agreedTo(request, asked, startsAt, agreed),
+  }
+}
+
+/** Against a client's wish a step is settled only with what they said of it; where no wish is against it, nothing is kept. */
+function agreedTo(request: FastifyRequest, { load, step, words }: StepAsked, startsAt: string | null, typed: string) {
+  const wishes = startsAt === null ? [] : wishesAgainst(load, step.n, minuteAt(startsAt))
+  if (wishes.length === 0) return ''
+  if (SAYS_SOMETHING.test(typed)) return typed
+  const clock = { at: byOf(request).at, timeZone: request.workshop.timeZone }
+  const against = wishes.map(wish => sayLeftAlone(words.name, wish.words, instantAt(wish.toMin), clock))
+  const sentence = `${against.join(' ')} Choose another time; or ask the client and, once they agree, write down who said what, when and how.`
+  throw new Unfit([{ field: 'agreed', sentence }])
 }
 
 /** What was settled must still leave the load a plan; what was wrong with it before is not the fault of this. */
-async function refuseImpossible(
-  trx: Trx,
-  at: string,
-  before: WorkPlan,
-  { load, words }: StepAsked,
-  startsAt: string | null,
-): Promise<void> {
+async function refuseImpossible(trx: Trx, at: string, before: WorkPlan, { load }: StepAsked): Promise<void> {
   const problem = (await workPlan(trx, at)).plan.problems.find(one => one.loadId === load.id)
   if (problem === undefined || before.plan.problems.some(one => one.loadId === load.id)) return
-  const { timeZone } = before.facts.workshop
-  const lotIds = words.lots.map(({ lotId }) => lotId)
-  const wishes = startsAt === null ? [] : await wishesNow(trx, lotIds, { at: startsAt, timeZone })
-  const why =
-    wishes.length === 0
-      ? problem.words
-      : `${wishes.map(wish => sayWishNow(wish, { at, timeZone })).join(' ')} Choose another time, or ask the client: once they say otherwise, change what is written of their days.`
-  throw new Refusal('wrong', `It cannot be done so. ${why}`, 'clock')
+  throw new Refusal('wrong', `It cannot be done so. ${problem.words}`, 'clock')
 }
 
 const sentenceOf = (
@@ -152,9 +156,10 @@ export function plan(app: FastifyInstance): void {
         const settled = settledIn(request, form, before, asked)
         const potName = settled.potId === null ? '' : (before.facts.words.pots[String(settled.potId)] ?? '')
         const said = sentenceOf(asked, settled.startsAt, potName, request.workshop.timeZone, by.at)
-        await pinStep(trx, by, asked.place, settled, said)
-        await refuseImpossible(trx, by.at, before, asked, settled.startsAt)
-        return { to: '/plan', said: `Settled. ${said}.` }
+        const agreed = settled.agreed === '' ? '' : ', as the client agreed against a wish of theirs'
+        await pinStep(trx, by, asked.place, settled, `${said}${agreed}`)
+        await refuseImpossible(trx, by.at, before, asked)
+        return { to: '/plan', said: `Settled. ${said}${agreed}.` }
       },
     })
     onPost(app, `${url}/undo`, {

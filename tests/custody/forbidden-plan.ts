@@ -52,6 +52,10 @@ export const planByCheck: Record<string, Record<string, Case[]>> = {
     'step_n > 0': [[pin({ step_n: '0' })]],
     '(load_id IS NULL) <> (part IS NULL)': [[pin({ part: '1' })], [pin({ load_id: 'null' })]],
     'starts_at IS NOT NULL OR pot_id IS NOT NULL': [[pin({ starts_at: 'null', pot_id: 'null' })]],
+    "agreed = '' OR (starts_at IS NOT NULL AND trim(agreed) <> '')": [
+      [pin({ agreed: "' '" })],
+      [pin({ starts_at: 'null', pot_id: '1', agreed: "'yes, by telephone'" })],
+    ],
     '(undone_at IS NULL) = (undone_by IS NULL)': [[pin({ undone_at: "'2026-03-02'", undone_by: 'null' })]],
   },
 }

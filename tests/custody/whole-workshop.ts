@@ -105,9 +105,9 @@ async function goOtherwise(trx: Trx, by: By): Promise<void> {
 /** A step of load 1 and one of what waits of lot 4 are settled; days away, of which some were taken back. */
 async function settleThePlan(trx: Trx, by: By): Promise<void> {
   const place = { lotId: 4, loadId: 1, part: null, stepN: 5 }
-  await pinStep(trx, by, place, { startsAt: '2026-03-03T10:00:00.000Z', potId: null }, 'rinse at ten')
+  await pinStep(trx, by, place, { startsAt: '2026-03-03T10:00:00.000Z', potId: null, agreed: '' }, 'rinse at ten')
   const waiting = { lotId: 4, loadId: null, part: 1, stepN: 2 }
-  for (const potId of [1, 2]) await pinStep(trx, by, waiting, { startsAt: null, potId }, 'in this pot')
+  for (const potId of [1, 2]) await pinStep(trx, by, waiting, { startsAt: null, potId, agreed: '' }, 'in this pot')
   for (const from of ['2026-03-09', '2026-03-16']) await addDaysAway(trx, by, { from, to: from, words: 'a fair' })
   await undoDaysAway(trx, by, 1)
   const days = await findWorkingDays(trx)

@@ -20,8 +20,8 @@ const inTwo = (id: string, minutes: number, neededByMin: number | null = null): 
   load(id, numbered([dye(minutes), onShelf, dye(minutes)]), {
     neededByMin,
     pins: [
-      { stepN: 1, startMin: null, potId: '1' },
-      { stepN: 3, startMin: null, potId: '3' },
+      { stepN: 1, startMin: null, potId: '1', againstWish: false },
+      { stepN: 3, startMin: null, potId: '3', againstWish: false },
     ],
   })
 const stretchesIn = (loads: readonly PlanLoad[]) =>

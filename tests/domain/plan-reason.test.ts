@@ -66,6 +66,10 @@ test.each<[Reason, string]>([
     { kind: 'wish', words: 'not while we are away', untilMin: tomorrow },
     "The client's wish: not while we are away (until tomorrow 09:30).",
   ],
-  [{ kind: 'pin', startMin: tomorrow }, 'You have pinned it to tomorrow 09:30.'],
+  [{ kind: 'pin', startMin: tomorrow, againstWish: false }, 'You have pinned it to tomorrow 09:30.'],
+  [
+    { kind: 'pin', startMin: tomorrow, againstWish: true },
+    'You have pinned it to tomorrow 09:30, as the client agreed against a wish of theirs.',
+  ],
   [{ kind: 'room' }, 'Earlier, another load would be late or a day too full.'],
 ])('%j', (reason, said) => expect(sayReason(reason, words)).toBe(said))

@@ -54,8 +54,8 @@ test('a load of five steps, moment by moment', () => {
     wishes: [wish],
     begunMin: [11, 12],
     pins: [
-      { stepN: 4, startMin: 999, potId: null },
-      { stepN: 3, startMin: null, potId: '3' },
+      { stepN: 4, startMin: 999, potId: null, againstWish: true },
+      { stepN: 3, startMin: null, potId: '3', againstWish: false },
     ],
   })
   expect(whole(one)).toEqual([
@@ -84,6 +84,7 @@ test('a load of five steps, moment by moment', () => {
       releaseMin: 17,
       begun: [11, 12, undefined, undefined, undefined, undefined],
       pinned: [undefined, undefined, undefined, 999, undefined, undefined],
+      agreed: [false, false, false, true, false, false],
       shelfMinutes: 0,
       last: true,
     },
@@ -116,8 +117,8 @@ describe('what it takes, and until when', () => {
 
   test('two pots that are pinned are each held for their own steps, and no pot is chosen', () => {
     const pins = [
-      { stepN: 1, startMin: null, potId: '3' },
-      { stepN: 2, startMin: null, potId: '1' },
+      { stepN: 1, startMin: null, potId: '3', againstWish: false },
+      { stepN: 2, startMin: null, potId: '1', againstWish: false },
     ]
     const stretch = only(whole(load('1', numbered([mordant, dye]), { pins })))
     expect(holdsOf([stretch])).toEqual([
@@ -164,7 +165,10 @@ describe('a rest on the shelf', () => {
   test('parts a load in two: each is placed by itself', () => {
     expect(partsOf([rinse, rest, rinse])).toEqual(two)
     const [first, second] = whole(
-      load('1', numbered([rinse, rest, rinse]), { begunMin: [5], pins: [{ stepN: 3, startMin: 800, potId: null }] }),
+      load('1', numbered([rinse, rest, rinse]), {
+        begunMin: [5],
+        pins: [{ stepN: 3, startMin: 800, potId: null, againstWish: false }],
+      }),
     )
     expect(first?.begun).toEqual([5, undefined])
     expect(first?.handsAfter).toEqual([30, 0])
@@ -248,7 +252,7 @@ describe('the pots that take a load', () => {
     const pots = shed(pot('a', 9000), pot('b', 100))
     const chosen = { lanes: [FIRST_POT + 1], refused: ['Pot a is not the one that was chosen'] }
     expect(potsFor(one({ potId: 'b' }), pots)).toEqual(chosen)
-    const pin = (potId: string | null) => ({ stepN: 1, startMin: null, potId })
+    const pin = (potId: string | null) => ({ stepN: 1, startMin: null, potId, againstWish: false })
     expect(potsFor(one({ pins: [pin('b'), pin(null), pin('b')] }), pots)).toEqual(chosen)
     // Two different ones are for single steps; the pot of the load is still to be chosen.
     expect(potsFor(one({ pins: [pin('a'), pin('b')] }), pots)).toEqual({
@@ -259,10 +263,10 @@ describe('the pots that take a load', () => {
 
   test('pins to a time name no pot, and each pot is named once', () => {
     const pins = [
-      { stepN: 1, startMin: 5, potId: null },
-      { stepN: 2, startMin: 5, potId: 'b' },
-      { stepN: 3, startMin: null, potId: 'a' },
-      { stepN: 4, startMin: null, potId: 'b' },
+      { stepN: 1, startMin: 5, potId: null, againstWish: false },
+      { stepN: 2, startMin: 5, potId: 'b', againstWish: false },
+      { stepN: 3, startMin: null, potId: 'a', againstWish: false },
+      { stepN: 4, startMin: null, potId: 'b', againstWish: false },
     ]
     expect(pinnedPots(one({ pins }))).toEqual(['b', 'a'])
     expect(pinnedPots(one({}))).toEqual([])

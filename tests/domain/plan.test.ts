@@ -83,7 +83,7 @@ describe('why a step is not earlier', () => {
     expect(stepOf(wished, '1').startMin).toBe(at('02T12:00'))
     expect(why(stepOf(wished, '1'))).toBe("The client's wish: not before noon (until today 12:00).")
     const pinned = planOf(WORKSHOP, [
-      load('1', [dye()], { pins: [{ stepN: 1, startMin: at('03T10:00'), potId: '3' }] }),
+      load('1', [dye()], { pins: [{ stepN: 1, startMin: at('03T10:00'), potId: '3', againstWish: false }] }),
     ])
     expect(stepOf(pinned, '1')).toMatchObject({ startMin: at('03T10:00'), potId: '3', why: { kind: 'pin' } })
     const outOfUse = [{ fromMin: at('01T00:00'), toMin: at('02T14:00') }]
@@ -93,6 +93,29 @@ describe('why a step is not earlier', () => {
     const scoured = planOf(onePot, [dark, load('2', [dye()], { depth: 0.25 })])
     expect(stepOf(scoured, '2').startMin).toBe(at('02T10:30'))
     expect(why(stepOf(scoured, '2'))).toBe('Pot 1 must be scoured after Load 1, which is darker: until today 10:30.')
+  })
+
+  test('a step begins against a wish only where it is settled so with the client, and the rest keeps the wish', () => {
+    const wish = { words: 'not before noon.', fromMin: at('02T00:00'), toMin: at('02T12:00') }
+    const steps = numbered([
+      dye({ standAtMostMinutes: 300 }),
+      { title: 'Rinse', place: 'rinse', minutes: 30, handsFirstMinutes: 30 },
+    ])
+    const settled = (againstWish: boolean) => {
+      const pins = [{ stepN: 1, startMin: at('02T10:00'), potId: null, againstWish }]
+      return planOf(WORKSHOP, [load('1', steps, { wishes: [wish], pins })])
+    }
+    const agreed = settled(true)
+    expect(stepOf(agreed, '1').startMin).toBe(at('02T10:00'))
+    expect(stepOf(agreed, '1', 2).startMin).toBe(at('02T12:00'))
+    expect(settled(false).problems).toEqual([
+      expect.objectContaining({
+        kind: 'pin',
+        words: expect.stringContaining(
+          'cannot begin: a wish of the client is against it (not before noon). Move the pin',
+        ),
+      }),
+    ])
   })
 
   test('pale goes before dark when neither is in a hurry', () => {
@@ -166,7 +189,7 @@ describe('what cannot be planned', () => {
     ],
     [
       'pin',
-      load('1', [dye()], { pins: [{ stepN: 1, startMin: at('03T03:00'), potId: null }] }),
+      load('1', [dye()], { pins: [{ stepN: 1, startMin: at('03T03:00'), potId: null, againstWish: false }] }),
       'Load 1 cannot be planned: “Dye” is pinned to a time at which it cannot begin. Move the pin or take it away.',
     ],
     ['nothing to do', load('1', []), 'Load 1 cannot be planned: it has no steps.'],

@@ -145,7 +145,12 @@ export function asLoads({ jobs }: JobShop, neededByMin: number): PlanLoad[] {
         { title: `Machine ${machine}`, place: 'pot' as const, minutes },
       ]),
     )
-    const pins = job.map(([machine], n) => ({ stepN: 2 * n + 1, startMin: null, potId: `${machine}` }))
+    const pins = job.map(([machine], n) => ({
+      stepN: 2 * n + 1,
+      startMin: null,
+      potId: `${machine}`,
+      againstWish: false,
+    }))
     return load(`${index + 1}`, steps, { neededByMin, pins })
   })
 }

@@ -77,25 +77,31 @@ function limitFaults({ load, steps }: Pair, now: number): string[] {
   })
 }
 
-/** The minutes in which somebody must be there: lifts, hand work, heat. */
-function presenceOf({ load, steps, planned }: Pair): { from: number; to: number; what: string }[] {
+/** The minutes in which somebody must be there: lifts, hand work, heat; and the step with which they begin. */
+function presenceOf({ load, steps, planned }: Pair): { from: number; to: number; what: string; n: number }[] {
   const begun = load.begunMin.length
   const coming = steps.filter((_, index) => index >= begun)
   const starts = coming.flatMap(({ asked, got }) => [
-    { from: got.startMin, to: got.startMin + asked.handsFirstMinutes, what: `${load.id}.${asked.n} begins` },
-    ...(asked.heat ? [{ from: got.startMin, to: got.endMin, what: `${load.id}.${asked.n} is hot` }] : []),
+    {
+      from: got.startMin,
+      to: got.startMin + asked.handsFirstMinutes,
+      what: `${load.id}.${asked.n} begins`,
+      n: asked.n,
+    },
+    ...(asked.heat ? [{ from: got.startMin, to: got.endMin, what: `${load.id}.${asked.n} is hot`, n: asked.n }] : []),
   ])
   const notLeft = steps.filter((_, index) => index >= begun - 1)
   const ends = notLeft.map(({ asked, got }) => ({
     from: got.leaveMin - asked.handsLastMinutes,
     to: got.leaveMin,
     what: `${load.id}.${asked.n} ends`,
+    n: asked.n + 1,
   }))
-  return [...starts, ...ends, { from: planned.doneMin, to: planned.doneMin, what: `${load.id} is done` }]
+  return [...starts, ...ends, { from: planned.doneMin, to: planned.doneMin, what: `${load.id} is done`, n: 0 }]
 }
 
 function presenceFaults(workshop: PlanWorkshop, wall: Wall, pair: Pair, now: number): string[] {
-  return presenceOf(pair).flatMap(({ from, to, what }) => {
+  return presenceOf(pair).flatMap(({ from, to, what, n }) => {
     const minutes = from === to ? [from] : Array.from({ length: to - from }, (_, n) => from + n)
     // A lift at closing time itself is still in hours, as one at opening time is.
     const away = minutes.find(
@@ -104,7 +110,8 @@ function presenceFaults(workshop: PlanWorkshop, wall: Wall, pair: Pair, now: num
     const wish = pair.load.wishes.find(
       span =>
         (from === to ? [from] : minutes).some(minute => span.fromMin <= minute && minute < span.toMin) &&
-        !what.endsWith('is done'),
+        !what.endsWith('is done') &&
+        !pair.load.pins.some(pin => pin.stepN === n && pin.startMin !== null && pin.againstWish),
     )
     return [
       ...(away === undefined ? [] : [`${what} at ${new Date(away * 60_000).toISOString()}, when nobody is there`]),

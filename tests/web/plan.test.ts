@@ -105,14 +105,49 @@ describe('what is settled', () => {
     expect(site.raw.prepare('select count(*) from plan_pin').pluck().get()).toBe(0)
   })
 
-  test('a time at which the client wants it left alone is refused with the wish, and what to do about it', async () => {
-    await site.browser.post('/clients/1/days', { fromDay: '5 Mar', toDay: '5 Mar', each: 'once', words: 'a feast' })
-    const { status, text } = await site.browser.post(at(), { day: '5 Mar', clock: '10:00', potId: '' })
-    expect(status).toBe(422)
-    expect(text).toContain(
-      `Lot ${lotId} is to be left alone until Fri 6 Mar 00:00: Nothing on Thu 5 Mar 2026: a feast.`,
-    )
-    expect(text).toContain('ask the client')
+  describe('a time at which the client wants it left alone', () => {
+    const asked = { day: '5 Mar', clock: '10:00', potId: '' }
+    const agreed = 'Ilse, by telephone today: for once'
+    const pins = () => site.raw.prepare('select starts_at, agreed from plan_pin where undone_at is null').all()
+
+    beforeEach(async () => {
+      await site.browser.post('/clients/1/days', { fromDay: '5 Mar', toDay: '5 Mar', each: 'once', words: 'a feast' })
+    })
+
+    test('is asked about in the words of the wish, with what was typed', async () => {
+      for (const words of [undefined, ' ', '-']) {
+        const { status, text } = await site.browser.post(at(), { ...asked, ...(words ? { agreed: words } : {}) })
+        expect(status).toBe(422)
+        expect(text).toContain(
+          `Lot ${lotId} is to be left alone until Fri 6 Mar 00:00: Nothing on Thu 5 Mar 2026: a feast.`,
+        )
+        expect(text).toContain('<textarea id="agreed"')
+        expect(text).toContain('value="10:00"')
+      }
+      expect(pins()).toEqual([])
+    })
+
+    test('is settled with what the client said, planned for that step alone, and said in the plan and the history', async () => {
+      await site.browser.post(at(), { ...asked, agreed }).expect(303)
+      expect(pins()).toEqual([{ starts_at: '2026-03-05T10:00:00.000Z', agreed }])
+      expect((await stepOf(1)).startsAt).toBe('2026-03-05T10:00:00.000Z')
+      expect((await stepOf(2)).startsAt >= '2026-03-06').toBe(true)
+      const said = 'as the client agreed against a wish of theirs'
+      expect((await site.browser.get('/plan')).text).toContain(said)
+      expect((await site.browser.get(at())).text).toContain(`The client agreed: ${agreed}`)
+      expect((await site.browser.get(`/lots/${lotId}`)).text).toContain(said)
+    })
+
+    test('what is typed of it where no wish is against it is not kept', async () => {
+      await site.browser.post(at(), { ...asked, day: '9 Mar', agreed }).expect(303)
+      expect(pins()).toEqual([{ starts_at: '2026-03-09T10:00:00.000Z', agreed: '' }])
+    })
+
+    test('a wish that is written down later names itself as what is against a settled time', async () => {
+      await site.browser.post(at(), { ...asked, day: '9 Mar' }).expect(303)
+      await site.browser.post('/clients/1/days', { fromDay: '9 Mar', toDay: '9 Mar', each: 'once', words: 'a wedding' })
+      expect((await site.browser.get('/plan')).text).toContain('a wish of the client is against it')
+    })
   })
 
   test('holds for the load once it is laid, but for its beginning', async () => {
