@@ -3,6 +3,7 @@
  * lie on the shelf as long as it likes, so that each stretch is placed by itself; most loads are one stretch.
  */
 import type { Minute, PlanLoad, PlanPin, PlanPot, PlanStep, PlanWish, PlanWorkshop } from './plan-input.js'
+import { whyNotFor } from './plan-traits.js'
 import { thereFor } from './plan-wish.js'
 
 /** Lanes by number: these three, and the pots from `FIRST_POT` on in the workshop's order. */
@@ -185,8 +186,5 @@ export function potsFor(load: PlanLoad, workshop: PlanWorkshop): { lanes: number
 function refusal(load: PlanLoad, pot: PlanPot): string | null {
   if (load.potIds !== null && !load.potIds.includes(pot.id)) return 'is not one of those chosen for it'
   if (pot.usableMl < load.bathMl) return 'is too small'
-  if (load.iron && pot.noIron) return 'is never used with iron'
-  if (!load.bright && pot.onlyBrights) return 'is kept for brights'
-  if (load.neverInMetals.includes(pot.metal)) return `is made of ${pot.metal}`
-  return null
+  return whyNotFor(load, pot)
 }

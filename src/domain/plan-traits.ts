@@ -29,6 +29,22 @@ export function traitsOf(recipe: Recipe, catalogue: Catalogue): PotTraits {
 const dulls = ({ kind, metal, words }: Substance): boolean =>
   metal === null ? kind === 'mordant' || /\btannin\b/i.test(words) : DULLING.includes(metal)
 
+/** What the dyer has said of a pot, and what it is made of, as `potMetal` names it. */
+export type PotUse = { noIron: boolean; onlyBrights: boolean; metal: string }
+
+/** Why the dyer keeps a pot from such a bath, to be read after the pot's name; null when they do not. */
+export function keptFrom(
+  { iron, bright }: Pick<PotTraits, 'iron' | 'bright'>,
+  pot: Omit<PotUse, 'metal'>,
+): string | null {
+  if (iron && pot.noIron) return 'is never used with iron'
+  return !bright && pot.onlyBrights ? 'is kept for brights' : null
+}
+
+/** The same, and when what it is made of would change the colour. */
+export const whyNotFor = (traits: Omit<PotTraits, 'depth'>, pot: PotUse): string | null =>
+  keptFrom(traits, pot) ?? (traits.neverInMetals.includes(pot.metal) ? `is made of ${pot.metal}` : null)
+
 /** What a pot is made of, as rules speak of it: "bare iron" is iron, "enamelled iron" is not. */
 export function potMetal(words: string): string {
   const told = words.toLowerCase()

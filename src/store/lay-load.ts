@@ -4,6 +4,7 @@ import { lateAfter } from '../domain/load.js'
 import { bathLPerKg, type WeighOutLine, weighOutLines } from '../domain/load-share.js'
 import { begunWords } from '../domain/load-words.js'
 import { sayLots } from '../domain/lot.js'
+import { keptFrom, type PotTraits, traitsOf } from '../domain/plan-traits.js'
 import { fit as howItFits } from '../domain/pots.js'
 import type { Recipe } from '../domain/recipe.js'
 import { Refusal } from '../domain/refusal.js'
@@ -41,6 +42,7 @@ export async function layLoad(trx: Trx, entered: By, asked: LayLoad): Promise<nu
   const bath = bathOf(lots, catalogue)
   const { dryWeightG } = bath.job
   const pot = await freePot(trx, potId)
+  refuseKept(pot, traitsOf(bath, catalogue))
   const by = { ...entered, at: await momentOf(trx, entered, asked, workshop) }
   await refuseAtRest(trx, entered.at, pot, by.at, workshop)
   refuseTooMuch(pot, dryWeightG, bathLPerKg(bath), workshop)
@@ -86,6 +88,17 @@ async function freePot(trx: Trx, potId: number): Promise<KnownPot> {
   if (pot.loadId !== null)
     throw new Refusal('conflict', `${pot.name} is in use by load ${pot.loadId}: choose another pot.`, 'potId')
   return pot
+}
+
+/** What the dyer has said of the pot holds for whoever puts something in. */
+function refuseKept(pot: KnownPot, traits: PotTraits): void {
+  const why = keptFrom(traits, pot)
+  if (why !== null)
+    throw new Refusal(
+      'wrong',
+      `${pot.name} ${why}: choose another pot, or change first what is written of this one under Pots.`,
+      'potId',
+    )
 }
 
 /** Nothing goes into a pot from the time on at which it was put out of use for a while. */

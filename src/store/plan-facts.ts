@@ -8,7 +8,7 @@ import { withOverruns, withPotRests } from '../domain/otherwise.js'
 import { minuteAt, type PlanLoad, type PlanPin, type PlanPot, type PlanWorkshop } from '../domain/plan-input.js'
 import { endOfDay } from '../domain/plan-promise.js'
 import { planStepsOf, type TimedStep } from '../domain/plan-steps.js'
-import { potMetal, traitsOf } from '../domain/plan-traits.js'
+import { potMetal, traitsOf, whyNotFor } from '../domain/plan-traits.js'
 import type { Recipe, Route } from '../domain/recipe.js'
 import { reckon } from '../domain/reckon.js'
 import { Refusal } from '../domain/refusal.js'
@@ -225,10 +225,8 @@ function usualRecipe(lot: WaitingLot, { catalogue, dryBasis }: Site): Recipe | s
 
 /** The largest pot that may take it, in mL; 0 when there is none. */
 function largestPot(recipe: Recipe, { workshop, catalogue }: Site): number {
-  const { iron, bright, neverInMetals } = traitsOf(recipe, catalogue)
-  const taking = workshop.pots.filter(
-    pot => !(iron && pot.noIron) && (bright || !pot.onlyBrights) && !neverInMetals.includes(pot.metal),
-  )
+  const traits = traitsOf(recipe, catalogue)
+  const taking = workshop.pots.filter(pot => whyNotFor(traits, pot) === null)
   return Math.max(0, ...taking.map(pot => pot.usableMl))
 }
 

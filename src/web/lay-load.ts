@@ -4,6 +4,7 @@ import { bathLPerKg } from '../domain/load-share.js'
 import { begunWords } from '../domain/load-words.js'
 import { sayLots } from '../domain/lot.js'
 import { sayRuns } from '../domain/number-runs.js'
+import { keptFrom, type PotTraits, potMetal, traitsOf } from '../domain/plan-traits.js'
 import { type Fit, fit as howItFits, potHoldsG } from '../domain/pots.js'
 import { sayWeight } from '../domain/quantity.js'
 import { readMoment } from '../domain/read-moment.js'
@@ -11,6 +12,7 @@ import type { Recipe } from '../domain/recipe.js'
 import { Refusal } from '../domain/refusal.js'
 import { splitIntoPots } from '../domain/split-into-pots.js'
 import { lotsNotAgreed, whyNotBegun } from '../store/agreements.js'
+import { readCatalogue } from '../store/catalogue.js'
 import type { Trx } from '../store/db.js'
 import { findLoad, isWaiting, layLoad, whyNotByThisRecipe } from '../store/loads.js'
 import { type Bundle, findLot, type Lot } from '../store/lots.js'
@@ -82,7 +84,9 @@ async function showLay(request: FastifyRequest, reply: FastifyReply, form: Form,
   }
   const all = [...bundles, ...others.flatMap(other => other.bundles as TickedBundle[])]
   const chosen = all.filter(bundle => bundle.ticked)
-  const room = kept && roomFor(kept.recipe, chosen, await potsNow(db, clock.at), workshop)
+  const catalogue = await readCatalogue(db)
+  const room =
+    kept && roomFor(kept.recipe, traitsOf(kept.recipe, catalogue), chosen, await potsNow(db, clock.at), workshop)
   const names = sayLots([lot, ...others].map(({ id }) => id))
   return reply.page('loads/lay', {
     title: others.length === 0 ? `Put ${names} in a pot` : `Put ${names} in one bath`,
@@ -114,10 +118,17 @@ async function showLay(request: FastifyRequest, reply: FastifyReply, form: Form,
 
 const weightOf = (bundles: readonly Bundle[]): number => bundles.reduce((sum, { dryWeightG }) => sum + dryWeightG, 0)
 
-type PotRoom = PotNow & { holdsG: number; isFree: boolean; fit: Fit }
+/** `keptFrom`: why the dyer keeps it from this bath; `changes`: what it is made of, where that changes the colour. */
+type PotRoom = PotNow & { holdsG: number; isFree: boolean; keptFrom: string | null; changes: string | null; fit: Fit }
 
 /** What each pot holds at this recipe's liquor ratio; how to share the bundles out when no one pot takes them all. */
-function roomFor(recipe: Recipe, chosen: readonly Bundle[], all: readonly PotNow[], workshop: Workshop) {
+function roomFor(
+  recipe: Recipe,
+  traits: PotTraits,
+  chosen: readonly Bundle[],
+  all: readonly PotNow[],
+  workshop: Workshop,
+) {
   const lPerKg = bathLPerKg(recipe)
   const weight = (grams: number) => sayWeight(grams, unitsOf(workshop))
   const pots: PotRoom[] = all
@@ -125,9 +136,17 @@ function roomFor(recipe: Recipe, chosen: readonly Bundle[], all: readonly PotNow
     .map(pot => {
       const holder = { name: pot.name, usableVolumeMl: pot.usableMl }
       const fit = howItFits(weightOf(chosen), holder, lPerKg, weight)
-      return { ...pot, holdsG: potHoldsG(holder, lPerKg), isFree: pot.loadId === null && pot.rest === null, fit }
+      const metal = potMetal(pot.metal)
+      return {
+        ...pot,
+        holdsG: potHoldsG(holder, lPerKg),
+        isFree: pot.loadId === null && pot.rest === null,
+        keptFrom: keptFrom(traits, pot),
+        changes: traits.neverInMetals.some(one => one === metal) ? metal : null,
+        fit,
+      }
     })
-  const free = pots.filter(({ isFree }) => isFree)
+  const free = pots.filter(({ isFree, keptFrom }) => isFree && keptFrom === null)
   const fitsOne = free.some(({ fit }) => fit.fits)
   return { lPerKg, pots, split: chosen.length === 0 || fitsOne ? null : sharedOut(chosen, free, weight) }
 }

@@ -41,6 +41,45 @@ describe('putting a lot in a pot', () => {
     expect(await placesOf(lotId)).toEqual(['soak tub', 'soak tub', 'arrivals shelf', 'arrivals shelf'])
   })
 
+  describe('what is said of a pot', () => {
+    const iron = { substanceId: 'ferrous-sulfate', when: 'after dye' as const, bath: 1, owfPercent: 1 }
+    const say = (column: 'no_iron' | 'only_brights') =>
+      site.raw.exec(`update pot set ${column} = 1 where id = ${pots[0]}`)
+
+    test.each([
+      ['no_iron', 'Pot 1 is never used with iron'],
+      ['only_brights', 'Pot 1 is kept for brights'],
+    ] as const)('%s: iron is not offered it, and never goes into it', async (column, why) => {
+      say(column)
+      const lotId = await lotReady(site.db, site.by, {}, { mordants: [iron] })
+      const { text } = await site.browser.get(`/lots/${lotId}/load`)
+      expect(text).not.toContain(`name="potId" value="${pots[0]}"`)
+      expect(text).toContain(why.slice('Pot 1 '.length))
+      const answer = await site.browser.post(`/lots/${lotId}/load`, { ...ticks(1, 2), potId: pots[0] })
+      expect(answer.status).toBe(422)
+      expect(answer.text).toContain(`${why}: choose another pot`)
+      expect(await placesOf(lotId)).toEqual(Array(4).fill('arrivals shelf'))
+      expect((await site.browser.post(`/lots/${lotId}/load`, { ...ticks(1, 2), potId: pots[1] })).status).toBe(303)
+    })
+
+    test('what has no iron goes into it, and the bundles are shared out over the other pots otherwise', async () => {
+      say('no_iron')
+      const plain = await lotReady(site.db, site.by, { bundles: 2 })
+      expect((await site.browser.json(`/lots/${plain}/load`)).body.pots[0]).toMatchObject({ keptFrom: null })
+      const dark = await lotReady(site.db, site.by, {}, { mordants: [iron] })
+      const { split } = (await site.browser.json(`/lots/${dark}/load`)).body
+      expect(split.loads.map(({ potId }: { potId: number }) => potId)).not.toContain(pots[0])
+      expect((await site.browser.post(`/lots/${plain}/load`, { ...ticks(1, 2), potId: pots[0] })).status).toBe(303)
+    })
+
+    test('bare metal that changes the colour is said, and not refused', async () => {
+      site.raw.exec(`update pot set metal = 'bare copper' where id = ${pots[0]}`)
+      const lotId = await lotReady(site.db, site.by)
+      expect((await site.browser.get(`/lots/${lotId}/load`)).text).toContain('bare copper changes this colour')
+      expect((await site.browser.post(`/lots/${lotId}/load`, { ...ticks(1, 2), potId: pots[0] })).status).toBe(303)
+    })
+  })
+
   test('may be told later than it happened; when it was entered is kept', async () => {
     const lotId = await lotReady(site.db, site.by)
     site.clock.at = later(120)
