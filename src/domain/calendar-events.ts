@@ -27,14 +27,21 @@ export function workEvents(
   })
 }
 
-export type NeededBy = { commissionId: number; neededBy: Day; lotIds: number[]; clientName: string | null }
+/** Lots of one commission that are counted on for the same day: by a promise, or because they are needed by then. */
+export type NeededBy = {
+  commissionId: number
+  day: Day
+  isPromised: boolean
+  lotIds: number[]
+  clientName: string | null
+}
 
 export const neededEvents = (needed: readonly NeededBy[]): CalendarEvent[] =>
-  needed.map(({ commissionId, neededBy, lotIds, clientName }) => ({
-    uid: `commission-${commissionId}-needed@tie-for-tie`,
-    summary: `Needed: ${lotIds.length === 1 ? 'lot' : 'lots'} ${lotIds.join(', ')}${clientName === null ? '' : `, ${clientName}`}`,
+  needed.map(({ commissionId, day, isPromised, lotIds, clientName }) => ({
+    uid: `commission-${commissionId}-lot-${lotIds[0]}-needed@tie-for-tie`,
+    summary: `${isPromised ? 'Promised' : 'Needed'}: ${lotIds.length === 1 ? 'lot' : 'lots'} ${lotIds.join(', ')}${clientName === null ? '' : `, ${clientName}`}`,
     description: '',
-    when: { fromDay: neededBy, toDay: neededBy },
+    when: { fromDay: day, toDay: day },
   }))
 
 export const awayEvents = (away: readonly { id: number; from: Day; to: Day }[]): CalendarEvent[] =>

@@ -5,6 +5,7 @@ import type { NeededBy } from '../domain/calendar-events.js'
 import { TOKEN_LENGTH, tokenFrom } from '../domain/client-page.js'
 import { Refusal } from '../domain/refusal.js'
 import type { By, Db, Trx } from './db.js'
+import { countedOn } from './lots-in-load.js'
 
 /** `id` is what a page that shows it holds against what stands there when it is sent. */
 export type CalendarFeed = { id: number; names: boolean; madeAt: string; who: string }
@@ -70,7 +71,10 @@ export async function feedOfToken(db: Db, token: string): Promise<CalendarFeed |
   return row ? { ...row, names: row.names === 1 } : undefined
 }
 
-/** Commissions of which something is still here; the client's name only where `names` and the client allow it. */
+/**
+ * The days that clients count on for what is still here: each commission's, by the day that was last promised or that it is
+ * needed by. The client's name only where `names` and the client allow it.
+ */
 export async function neededDays(db: Db, names: boolean): Promise<NeededBy[]> {
   const rows = await db
     .selectFrom('lot')
@@ -79,16 +83,19 @@ export async function neededDays(db: Db, names: boolean): Promise<NeededBy[]> {
     .select([
       'commission.id as commissionId',
       'needed_by as neededBy',
+      countedOn().as('day'),
       'client.name',
       'name_on_tag as nameOnTag',
-      sql<string>`json_group_array(lot.id)`.as('lotIds'),
+      sql<string>`json_group_array(lot.id order by lot.id)`.as('lotIds'),
     ])
     .where('lot.closed_at', 'is', null)
-    .groupBy('commission.id')
+    .groupBy(['commission.id', 'day'])
     .orderBy('commission.id')
+    .orderBy('day')
     .execute()
-  return rows.map(({ name, nameOnTag, lotIds, ...row }) => ({
+  return rows.map(({ name, nameOnTag, lotIds, neededBy, ...row }) => ({
     ...row,
+    isPromised: row.day !== neededBy,
     lotIds: JSON.parse(lotIds) as number[],
     clientName: names && nameOnTag !== 0 ? name : null,
   }))

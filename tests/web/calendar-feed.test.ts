@@ -1,6 +1,7 @@
 import ICAL from 'ical.js'
 import { beforeEach, expect, test } from 'vitest'
 import { inOneStep } from '../../src/store/db.js'
+import { AT_DROP_OFF, notePromise } from '../../src/store/promises.js'
 import { addDaysAway } from '../../src/store/working-days.js'
 import { browserOf, testApp } from '../helper.js'
 import { lotReady, threePots } from '../pots-kit.js'
@@ -76,6 +77,18 @@ test('a changed day is the same event, and the newer writing counts', async () =
   expect(after?.uid).toBe(before?.uid)
   expect(after?.startDate.toString()).toBe('2026-03-25')
   expect(after?.sequence ?? 0).toBeGreaterThan(before?.sequence ?? 0)
+})
+
+test('a day that was promised stands there instead of the day by which it is needed, as the same event', async () => {
+  const path = await make()
+  const days = async () =>
+    eventsIn((await stranger().get(path)).text)
+      .filter(({ uid }) => uid === 'commission-1-lot-1-needed@tie-for-tie')
+      .map(({ summary, startDate }) => [summary, startDate.toString()])
+  expect(await days()).toEqual([['Needed: lot 1', '2026-03-20']])
+  const promise = { lotId: 1, day: '2026-03-24', earliest: '2026-03-24', how: AT_DROP_OFF, toldOn: '2026-03-02' }
+  await inOneStep(site.db, trx => notePromise(trx, site.by, { ...promise, words: '' }))
+  expect(await days()).toEqual([['Promised: lot 1', '2026-03-24']])
 })
 
 test('ended or made anew, the old address is not there; its token is kept nowhere', async () => {
