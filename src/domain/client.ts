@@ -26,3 +26,28 @@ export const SHARES_BATH_WORDS: Readonly<Record<SharesBath, string>> = {
 export const OFFCUTS = ['back to the client', 'kept by the dyer for samples', 'composted'] as const
 /** Where offcuts and lost ties that are found again go. */
 export type Offcuts = (typeof OFFCUTS)[number]
+
+/** What is written down of a client, as the form says it, in its order. */
+const FIELDS: Readonly<Record<string, string>> = {
+  name: 'Full name',
+  mark: 'Mark',
+  contact: 'How to reach them',
+  settles: 'How they settle',
+  wishes: 'Handling wishes',
+  wishesSaidBy: 'Who said the wishes',
+  wishesAnswer: 'Asked for wishes',
+  photographs: 'Photographs',
+  offcuts: 'Offcuts and lost ties',
+  sharesBath: 'One bath with the fibre of others',
+  note: 'Note',
+}
+
+type Fields = Readonly<Record<string, string | undefined>>
+
+/** What was changed, a line for each field: "Mark: from nothing to “IM”". */
+export const sayClientChange = (was: Fields, became: Fields): string[] =>
+  Object.entries(FIELDS)
+    .filter(([field]) => field in became)
+    .map(([field, label]) => `${label}: from ${quoted(was[field])} to ${quoted(became[field])}`)
+
+const quoted = (words = ''): string => (words === '' ? 'nothing' : `“${words}”`)

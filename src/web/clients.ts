@@ -1,6 +1,6 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
-import { OFFCUTS, PHOTOGRAPHS, SETTLES, SHARES_BATH, SHARES_BATH_WORDS } from '../domain/client.js'
+import { OFFCUTS, PHOTOGRAPHS, SETTLES, SHARES_BATH, SHARES_BATH_WORDS, sayClientChange } from '../domain/client.js'
 import { addClient, changeClient, changesOfClient, erasedAt, findClient, findClients } from '../store/clients.js'
 import { commissionsOfClient } from '../store/commissions.js'
 import { nameOnTag } from '../store/tag-settings.js'
@@ -46,7 +46,11 @@ async function showClient(request: FastifyRequest, reply: FastifyReply) {
       erasedAt: await erasedAt(db, client.id),
       bathWords: SHARES_BATH_WORDS[client.sharesBath ?? 'not asked'],
       commissions,
-      changes,
+      changes: changes.map(change => ({
+        ...change,
+        /** What is first written down stands above. */
+        words: change.what === 'changed' ? sayClientChange(change.was, change.became) : [],
+      })),
       nameOnTag: await nameOnTag(db, client.id),
       timedWishes: await timedWishesOf(db, client.id),
     },

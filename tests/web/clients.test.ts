@@ -88,6 +88,21 @@ describe('a client', () => {
     })
   })
 
+  test('says what was changed in the words of its form, every field of it', async () => {
+    const address = await writeDown()
+    const otherwise = {
+      ...{ name: 'Marta Reed', mark: 'MR', contact: 'the mill', settles: 'gift', wishes: 'Not in plastic.' },
+      ...{ wishesSaidBy: 'her aunt', photographs: 'yes', offcuts: 'composted', sharesBath: 'may', note: 'left-handed' },
+    }
+    await site.browser.post(`${address}/edit`, { ...marta, version: 1, ...otherwise }).expect(303)
+    const { changes } = (await site.browser.json(address)).body
+    const { words, became } = changes.at(-1)
+    expect(words).toHaveLength(Object.keys(became).length)
+    expect(words).toContain('How to reach them: from “letter box 4” to “the mill”')
+    expect(words).toContain('One bath with the fibre of others: from “not asked” to “may”')
+    expect((await site.browser.get(address)).text).not.toContain('sharesBath')
+  })
+
   test('that does not exist is not found', async () => {
     expect((await site.browser.get('/clients/99')).status).toBe(404)
     expect((await site.browser.get('/clients/1e3')).status).toBe(404)
