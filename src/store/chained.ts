@@ -45,6 +45,7 @@ export const CHAINED: readonly Chained[] = [
   { table: 'recipe', columns: ['lot_id', 'part_of', 'dry_weight_g', 'job', 'answer', 'made_at', 'made_by'] },
   {
     table: 'load',
+    isPutRight: true,
     columns: ['pot_id', 'recipe_id', 'dry_weight_g', 'laid_at', 'laid_by'],
     parts: { table: 'load_bundle', of: 'load_id', columns: ['bundle_id', 'from_place', 'ties_on'] },
   },

@@ -43,7 +43,7 @@ export const OWNED: Readonly<Record<string, string>> = {
   bundle: `lot_id in (${LOTS})`,
   bundle_arrival: `bundle_id in (${BUNDLES})`,
   correction: `(of_table in ('bundle', 'bundle_arrival') and row_id in (${BUNDLES})) or (of_table = 'lot' and row_id in (${LOTS}))
-    or (of_table = 'commission' and row_id in (${COMMISSIONS}))`,
+    or (of_table = 'commission' and row_id in (${COMMISSIONS})) or (of_table = 'load' and row_id in (${LOADS}))`,
   tag: `bundle_id in (${BUNDLES})`,
   tag_print: `tag_id in (select id from tag where bundle_id in (${BUNDLES}))`,
   move: `bundle_id in (${BUNDLES})`,

@@ -1,22 +1,18 @@
 /** Putting bundles into a pot: the recipe of their bath, its steps, each lot's share, and the bundles' first move. */
 import { dayOf, sayTime } from '../domain/day.js'
 import { lateAfter } from '../domain/load.js'
-import { bathLPerKg, type WeighOutLine, weighOutLines } from '../domain/load-share.js'
+import { type WeighOutLine, weighOutLines } from '../domain/load-share.js'
 import { begunWords } from '../domain/load-words.js'
 import { sayLots } from '../domain/lot.js'
-import { keptFrom, type PotTraits, traitsOf } from '../domain/plan-traits.js'
-import { fit as howItFits } from '../domain/pots.js'
 import type { Recipe } from '../domain/recipe.js'
 import { Refusal } from '../domain/refusal.js'
-import { sayWeight } from '../domain/say-quantity.js'
 import { readCatalogue } from './catalogue.js'
 import type { By, Trx } from './db.js'
 import { remember } from './history.js'
 import { type LotToLay, lotsToLay, type WaitingBundle } from './lot-to-lay.js'
 import { bathOf, refuseNotOneBath } from './one-bath.js'
-import { potRests } from './otherwise.js'
 import { passPinsOn } from './plan-pins.js'
-import { findPot, type KnownPot } from './pots.js'
+import { potFor } from './pot-for-load.js'
 import { keepRecipe } from './recipes.js'
 import { findWorkshop, type Workshop } from './workshop.js'
 
@@ -41,11 +37,8 @@ export async function layLoad(trx: Trx, entered: By, asked: LayLoad): Promise<nu
   if (!workshop) throw new Error('there is no workshop')
   const bath = bathOf(lots, catalogue)
   const { dryWeightG } = bath.job
-  const pot = await freePot(trx, potId)
-  refuseKept(pot, traitsOf(bath, catalogue))
   const by = { ...entered, at: await momentOf(trx, entered, asked, workshop) }
-  await refuseAtRest(trx, entered.at, pot, by.at, workshop)
-  refuseTooMuch(pot, dryWeightG, bathLPerKg(bath), workshop)
+  const pot = await potFor(trx, { potId, bath, at: by.at, now: entered.at }, { workshop, catalogue })
 
   const recipeId = await keepBath(trx, entered, lots, bath)
   const loadId = await writeLoad(trx, by, potId, recipeId, dryWeightG)
@@ -81,39 +74,6 @@ async function keepBath(trx: Trx, by: By, [first]: readonly LotToLay[], bath: Re
   return keepRecipe(trx, by, first.lot.id, bath, first.kept.id)
 }
 
-async function freePot(trx: Trx, potId: number): Promise<KnownPot> {
-  const pot = await findPot(trx, potId)
-  if (!pot) throw new Refusal('wrong', 'Choose a pot.', 'potId')
-  if (pot.outOfUse) throw new Refusal('wrong', `${pot.name} is out of use: choose another pot.`, 'potId')
-  if (pot.loadId !== null)
-    throw new Refusal('conflict', `${pot.name} is in use by load ${pot.loadId}: choose another pot.`, 'potId')
-  return pot
-}
-
-/** What the dyer has said of the pot holds for whoever puts something in. */
-function refuseKept(pot: KnownPot, traits: PotTraits): void {
-  const why = keptFrom(traits, pot)
-  if (why !== null)
-    throw new Refusal(
-      'wrong',
-      `${pot.name} ${why}: choose another pot, or change first what is written of this one under Pots.`,
-      'potId',
-    )
-}
-
-/** Nothing goes into a pot from the time on at which it was put out of use for a while. */
-async function refuseAtRest(trx: Trx, now: string, pot: KnownPot, at: string, { timeZone }: Workshop): Promise<void> {
-  const rest = (await potRests(trx, now)).find(({ potId }) => potId === pot.id)
-  if (!rest || at < rest.at) return
-  const until = sayTime(rest.untilAt, timeZone, dayOf(now, timeZone))
-  const why = rest.words === '' ? '' : ` (${rest.words})`
-  throw new Refusal(
-    'wrong',
-    `${pot.name} is out of use until ${until}${why}: choose another pot, or say under “The day goes otherwise” that it is back in use.`,
-    'potId',
-  )
-}
-
 /** A clock shows no seconds: what was told to the minute may lie this much before it really could be. */
 const MINUTE_MS = 60_000
 
@@ -123,8 +83,11 @@ async function momentOf(trx: Trx, by: By, { potId, bundleIds, at }: LayLoad, { t
   if (at > by.at) throw new Refusal('wrong', 'That is still to come. Write when it happened.', 'at')
   const moved = trx.selectFrom('move').where('bundle_id', 'in', bundleIds)
   const freed = trx.selectFrom('load').where('pot_id', '=', potId)
+  const liftedOut = trx.selectFrom('correction').where('of_table', '=', 'load').where('was', '=', potId)
   const shelvedAt = (await moved.select(({ fn }) => fn.max('at').as('at')).executeTakeFirst())?.at ?? at
-  const freeAt = (await freed.select(({ fn }) => fn.max('pot_free_at').as('at')).executeTakeFirst())?.at ?? at
+  const emptied = (await freed.select(({ fn }) => fn.max('pot_free_at').as('at')).executeTakeFirst())?.at ?? at
+  const lifted = (await liftedOut.select(({ fn }) => fn.max('at').as('at')).executeTakeFirst())?.at ?? at
+  const freeAt = emptied > lifted ? emptied : lifted
   const say = (when: string) => sayTime(when, timeZone, dayOf(by.at, timeZone))
   const lacksMinute = (earliest: string) => Date.parse(earliest) - Date.parse(at) >= MINUTE_MS
   if (lacksMinute(shelvedAt))
@@ -140,12 +103,6 @@ async function momentOf(trx: Trx, by: By, { potId, bundleIds, at }: LayLoad, { t
       'at',
     )
   return [at, shelvedAt, freeAt].sort().at(-1) ?? at
-}
-
-function refuseTooMuch(pot: KnownPot, dryWeightG: number, lPerKg: number, { weightUnit }: Workshop): void {
-  const weight = (grams: number) => sayWeight(grams, { weight: weightUnit })
-  const fits = howItFits(dryWeightG, { name: pot.name, usableVolumeMl: pot.usableMl }, lPerKg, weight)
-  if (!fits.fits) throw new Refusal('wrong', `${fits.sentence} Take bundles out, or share them over pots.`, 'potId')
 }
 
 /** What is weighed out for it, so that the loads of each lot add up to what its recipe asks. */

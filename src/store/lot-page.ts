@@ -17,6 +17,13 @@ export type MoveOfBundle = {
   why: string
 }
 
+/** The pot in which the load of a move lay at its time; it may have been lifted over since. */
+const potOfMove = sql<string | null>`iif(move.to_place <> 'pot', null, coalesce(
+  (select was.name from correction join pot as was on was.id = correction.was
+    where of_table = 'load' and row_id = move.load_id and field = 'pot_id' and correction.at > move.at
+    order by correction.id limit 1),
+  pot.name))`.as('potName')
+
 /** Every move of every bundle of a lot, bundle by bundle, oldest first. */
 export const movesOfLot: (db: Db, lotId: number) => Promise<MoveOfBundle[]> = ready((db, lotId: number) =>
   db
@@ -29,7 +36,7 @@ export const movesOfLot: (db: Db, lotId: number) => Promise<MoveOfBundle[]> = re
       'bundle.n',
       'move.from_place as from',
       'move.to_place as to',
-      'pot.name as potName',
+      potOfMove,
       'move.at',
       'worker.name as who',
       'move.why',

@@ -38,7 +38,7 @@ export interface BundleArrivalTable extends TyingColumns {
 /** What was written down wrongly, and what stands there since. */
 export interface CorrectionTable {
   id: Generated<number>
-  of_table: 'commission' | 'lot' | 'bundle' | 'bundle_arrival'
+  of_table: 'commission' | 'lot' | 'bundle' | 'bundle_arrival' | 'load'
   row_id: number
   field: string
   was: string | number | null

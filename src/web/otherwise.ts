@@ -4,8 +4,10 @@ import { z } from 'zod'
 import { TOLD, type Told } from '../domain/client-told.js'
 import { addDays, type Day, dayOf, localToUtc, readDay, sayDay, sayLapse } from '../domain/day.js'
 import { overrunMinutes } from '../domain/otherwise.js'
-import { instantAt, minuteAt } from '../domain/plan-input.js'
+import { instantAt, minuteAt, type PlanLoad } from '../domain/plan-input.js'
+import { keptFrom } from '../domain/plan-traits.js'
 import { Refusal } from '../domain/refusal.js'
+import { liftOver } from '../store/lift-over.js'
 import { endPotRest, noteOverrun, potRests, restPot } from '../store/otherwise.js'
 import { planIdOfLoad } from '../store/plan-facts.js'
 import { clientsInTime, clientsToTell, howItGoes, planAnew } from '../store/plan-moves.js'
@@ -32,7 +34,10 @@ const underWay = ({ facts, plan }: WorkPlan) =>
     return [{ loadId: words.loadId, stepN: step.n, title: step.title, name: words.name, colour: words.colour }]
   })
 
-/** What lies in pots that are out of use. The plan moves no fibre out of them: until when it leaves it there, if it can tell. */
+/**
+ * What lies in pots that are out of use, and the free pots into which it could be lifted over. The plan moves no fibre by
+ * itself: until when it leaves it there, if it can tell.
+ */
 function leftInPots({ facts, plan }: WorkPlan, pots: readonly PotNow[]) {
   return pots.flatMap(({ id, name: potName, rest, loadId }) => {
     const planId = loadId === null || rest === null ? '' : planIdOfLoad(loadId)
@@ -44,9 +49,19 @@ function leftInPots({ facts, plan }: WorkPlan, pots: readonly PotNow[]) {
     const next = steps.find(({ state, potId }) => state === 'planned' && potId !== String(id))
     const { name, colour, lots } = words
     const whose = lots.map(({ lotId, clientName }) => ({ lotId, clientName }))
-    return [{ potName, loadId, name, colour, whose, untilAt: next ? instantAt(next.startMin) : null }]
+    const load = facts.loads.find(one => one.id === planId)
+    const into = pots.filter(pot => load !== undefined && takes(pot, load)).map(pot => ({ id: pot.id, name: pot.name }))
+    const untilAt = next ? instantAt(next.startMin) : null
+    return [{ potId: id, potName, loadId, name, colour, whose, untilAt, into }]
   })
 }
+
+const takes = (pot: PotNow, load: PlanLoad): boolean =>
+  !pot.outOfUse &&
+  pot.rest === null &&
+  pot.loadId === null &&
+  pot.usableMl >= load.bathMl &&
+  keptFrom(load, pot) === null
 
 async function showOtherwise(request: FastifyRequest, reply: FastifyReply, form = new Form(), status = 200) {
   const { db } = request.server
@@ -123,6 +138,14 @@ const potOutOfUse = press(async (trx, request, form, by) => {
   return `${pot.name} is out of use until ${sayDay(backOn)}`
 })
 
+const liftForm = z.object({ from: id('Pot'), potId: id('Pot'), why: optionalText('Why', 300) })
+
+const liftedOver = press(async (trx, request, form, by) => {
+  const { from, potId, why } = check(liftForm, form)
+  const said = why === '' ? 'its pot is out of use' : why
+  return liftOver(trx, by, { loadId: idIn(request), fromPotId: from, potId, why: said })
+})
+
 const potIsBack = press(async (trx, request, form, by) => {
   check(z.object({ do: choice('That it is back in use', ['back']) }), form)
   return `${(await endPotRest(trx, by, idIn(request))).potName} is back in use`
@@ -183,6 +206,7 @@ export function otherwise(app: FastifyInstance): void {
   onPost(app, `${HERE}/loads/:id`, stepRunsOver)
   onPost(app, `${HERE}/pots`, potOutOfUse)
   onPost(app, `${HERE}/pots/:id`, potIsBack)
+  onPost(app, `${HERE}/lifted/:id`, liftedOver)
   onPost(app, `${HERE}/away`, awayToday)
   onPost(app, `${HERE}/away/:id`, notAwayAfterAll)
   onPost(app, `${HERE}/keep`, keepAsItIs)

@@ -11,6 +11,8 @@ const ofBundle8 = (field: string, was: string, became: string) =>
   line({ of_table: "'bundle'", row_id: '8', field: `'${field}'`, was, became })
 const ofOwner = (commission: string, was: string, became: string) =>
   line({ of_table: "'commission'", row_id: commission, field: "'client_id'", was, became })
+const ofLoad = (load: string, was: string, became: string) =>
+  line({ of_table: "'load'", row_id: load, field: "'pot_id'", was, became })
 const tieLine = (kind: string, tied: string, on: string, off: string) =>
   `insert into tie_event (bundle_id, kind, count, tied, ties_on, ties_off, ties_lost, ties_replaced, at, worker_id, words)
     values (8, '${kind}', 1, ${tied}, ${on}, ${off}, 0, 0, '', 1, '')`
@@ -82,6 +84,12 @@ export const putRightByTrigger: Record<string, Case[]> = {
       ofOwner('3', '(select client_id from commission where id = 3)', '2'),
     ],
   ],
+  // The old pot is out of use; load 2 holds none.
+  correction_lifts_over: [[ofLoad('1', '1', '4')], [ofLoad('1', '1', '987')], [ofLoad('2', '2', '3')]],
+  load_in_its_pot: [
+    ['update load set pot_id = 2 where id = 1'],
+    [ofLoad('1', '1', '2'), 'update load set pot_id = 3 where id = 1'],
+  ],
   lot_as_written: [["update lot set fibre_id = 'flax' where id = 4"]],
   commission_as_written: [['update commission set client_id = 2 where id = 3']],
   bundle_withdrawn: [["update bundle set place = 'withdrawn' where id = 8"]],
@@ -92,7 +100,7 @@ const anyLine = 'drop trigger correction_of_what_stands'
 
 export const putRightByCheck: Record<string, Record<string, Case[]>> = {
   correction: {
-    "of_table IN ('commission', 'lot', 'bundle', 'bundle_arrival')": [[anyLine, line({ of_table: "'pot'" })]],
+    "of_table IN ('commission', 'lot', 'bundle', 'bundle_arrival', 'load')": [[anyLine, line({ of_table: "'pot'" })]],
     'length(trim(why)) > 0': [[anyLine, line({ of_table: "'lot'", why: "' '" })]],
     'was IS NOT became': [[anyLine, line({ of_table: "'lot'", became: 'was' })]],
   },

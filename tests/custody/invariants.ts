@@ -80,7 +80,7 @@ const RULES: Record<string, string> = {
   'every line of the log is told in the history of each lot, once': `
     select load_id, lot_id from load_lot l where (select count(*) from bath_log where load_id = l.load_id)
       <> (select count(*) from history where load_id = l.load_id and lot_id = l.lot_id
-        and what not in ('weighed out', 'settled in the plan', 'left to the plan again'))`,
+        and what not in ('weighed out', 'settled in the plan', 'left to the plan again') and what not like 'lifted over from %')`,
   'every weighing is told in the history of each lot, once': `
     select load_id, lot_id from load_lot l where (select count(*) from load_weighed where load_id = l.load_id and n = 1)
       <> (select count(*) from history where load_id = l.load_id and lot_id = l.lot_id and what = 'weighed out')`,

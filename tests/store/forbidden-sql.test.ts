@@ -52,6 +52,7 @@ const ACTING = [
   'move_leaves_spot',
   'tie_event_counts',
   'correction_puts_right',
+  'correction_lifts',
   'correction_puts_whole_right',
 ]
 

@@ -2,13 +2,16 @@
 import { beforeEach, describe, expect, test } from 'vitest'
 import { dayOf } from '../../src/domain/day.js'
 import { instantAt, minuteAt } from '../../src/domain/plan-input.js'
+import { walkChain } from '../../src/store/chain.js'
 import { beginNextStep, findLoad, layLoad } from '../../src/store/loads.js'
 import { findLot } from '../../src/store/lots.js'
+import { addPot } from '../../src/store/pots.js'
 import { AT_DROP_OFF, notePromise } from '../../src/store/promises.js'
+import { wrongSums } from '../../src/store/sums.js'
 import { workPlan } from '../../src/store/work-plan.js'
 import { testApp } from '../helper.js'
 import { faultsOf } from '../planner/validator.js'
-import { act, lotReady, threePots } from '../pots-kit.js'
+import { act, lotReady, potOf, threePots } from '../pots-kit.js'
 
 let site: Awaited<ReturnType<typeof testApp>>
 beforeEach(async () => {
@@ -83,6 +86,46 @@ describe('each press plans anew and keeps the plan', () => {
     expect((await site.browser.get('/pots/1/now')).text).toMatch(/Pot 1 is\s*out of use until[\s\S]*a leak/)
     await post('/pots/1', { do: 'back' })
     expect(await page()).not.toContain('something is in it')
+  })
+
+  test('what lies in a pot that leaks is lifted over into another, once, and everything says where it lies', async () => {
+    await post('/pots', { potId: '1', backOn: 'in 2 days', words: 'a leak' })
+    const { leftInPots } = (await site.browser.json(HERE)).body
+    expect(leftInPots[0]).toMatchObject({ potId: 1, into: [] })
+    await act(site.db, trx => addPot(trx, site.by, potOf('Pot 4', 20)))
+    expect((await site.browser.json(HERE)).body.leftInPots[0].into).toEqual([{ id: 4, name: 'Pot 4' }])
+    const lift = (from: string, potId: string) => post('/lifted/1', { from, potId })
+    for (const [potId, why] of [
+      ['2', 'Pot 2 holds 450 g'],
+      ['1', 'Pot 1 is in use by load 1'],
+      ['99', 'Choose a pot'],
+      ['', 'pot'],
+    ] as const) {
+      const refused = await lift('1', potId)
+      expect([409, 422], potId).toContain(refused.status)
+      expect(refused.text).toContain(why)
+    }
+    expect((await lift('1', '4')).status).toBe(303)
+    const again = await lift('1', '3')
+    expect([again.status, again.text]).toEqual([409, expect.stringContaining('it lies in Pot 4')])
+    expect((await site.browser.json(HERE)).body.leftInPots).toEqual([])
+    expect((await planNow()).loads.find(({ loadId }) => loadId === 'load:1')?.potId).toBe('4')
+    expect((await site.browser.json('/pots')).body.pots.map((pot: { loadId: number | null }) => pot.loadId)).toEqual([
+      null,
+      null,
+      null,
+      1,
+    ])
+    const { text } = await site.browser.get('/lots/1')
+    expect(text).toContain('lifted over from Pot 1 into Pot 4')
+    expect((await walkChain(site.db)).broken).toEqual([])
+    expect(await wrongSums(site.db)).toEqual([])
+    // Its further steps go on as before, and the first pot takes the next load once it is back.
+    const { load } = (await site.browser.json('/loads/1')).body
+    expect((await site.browser.post('/loads/1/steps', { version: load.version, early: 'yes' })).status).toBe(303)
+    await post('/pots/1', { do: 'back' })
+    const lotId = await lotReady(site.db, site.by, { bundles: 1 })
+    expect((await site.browser.post(`/lots/${lotId}/load`, { 'bundles.1': 'yes', potId: '1' })).status).toBe(303)
   })
 
   test('a pot that is out of use is offered nowhere, and takes nothing', async () => {
