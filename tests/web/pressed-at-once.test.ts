@@ -199,6 +199,8 @@ const otherwiseForms: Form[] = [
   ['/plan/otherwise/loads/:id', '/plan/otherwise/loads/1', { longer: 1440 }],
   ['/plan/otherwise/pots', '/plan/otherwise/pots', { potId: 2, backOn: 'in 5 days' }],
   ['/plan/otherwise/pots/:id', '/plan/otherwise/pots/1', { do: 'back' }],
+  ['/pots/new', '/pots/new', { ...pot, name: 'Spare kettle' }],
+  ['/plan/otherwise/lifted/:id', '/plan/otherwise/lifted/1', { from: 1, potId: 6 }],
   ['/plan/otherwise/away', '/plan/otherwise/away', { away: 'until', until: 'in 30 days' }],
   ['/plan/otherwise/told/:id', '/plan/otherwise/told/1', whomToTell],
   ['/plan/otherwise/away/:id', '/plan/otherwise/away/2', { do: 'undo' }],
