@@ -87,7 +87,7 @@ async function momentOf(trx: Trx, by: By, { potId, bundleIds, at }: LayLoad, { t
   const shelvedAt = (await moved.select(({ fn }) => fn.max('at').as('at')).executeTakeFirst())?.at ?? at
   const emptied = (await freed.select(({ fn }) => fn.max('pot_free_at').as('at')).executeTakeFirst())?.at ?? at
   const lifted = (await liftedOut.select(({ fn }) => fn.max('at').as('at')).executeTakeFirst())?.at ?? at
-  const freeAt = emptied > lifted ? emptied : lifted
+  const freeAt = [emptied, lifted].toSorted().at(-1) ?? at
   const say = (when: string) => sayTime(when, timeZone, dayOf(by.at, timeZone))
   const lacksMinute = (earliest: string) => Date.parse(earliest) - Date.parse(at) >= MINUTE_MS
   if (lacksMinute(shelvedAt))

@@ -86,6 +86,28 @@ describe('with the line cut', () => {
     expect(rows('select bundle_id, to_spot_id from spot_move')).toEqual([{ bundle_id: 4, to_spot_id: 1 }])
     expect(rows('select bundle_id, finding from shelf_count_finding')).toEqual([{ bundle_id: 4, finding: 'fine' }])
   })
+
+  test('two pages of one phone, pressed at the same time, lose nothing of each other', async () => {
+    const page = await pot.phone()
+    const other = await page.context().newPage()
+    await other.goto(POT)
+    await page.context().setOffline(true)
+    const pressTwenty = (which: Page, who: string) =>
+      which.evaluate(`new Promise(done => {
+        const form = document.querySelector('main form[data-kind=note]:has(textarea)')
+        let n = 0
+        const pressing = setInterval(() => {
+          if (form.dataset.sent) return
+          if (n === 20) return done(clearInterval(pressing))
+          form.querySelector('textarea').value = '${who} ' + n++
+          form.requestSubmit()
+        }, 1)
+      })`)
+    await Promise.all([pressTwenty(page, 'here'), pressTwenty(other, 'there')])
+    await waits(page, 'Waiting to be sent (40)')
+    const kept = await storedIn(other)
+    for (const who of ['here', 'there']) for (let n = 0; n < 20; n += 1) expect(kept).toContain(`“${who} ${n}”`)
+  })
 })
 
 /** Every form that a page sends from now on, with how it was answered. */

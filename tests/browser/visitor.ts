@@ -40,8 +40,9 @@ export class Visitor {
     const { page, troubles } = this
     page.on('pageerror', fault => troubles.push(`fault of a script: ${fault.message}`))
     page.on('requestfailed', request => {
-      // The stream of changes is let go with its page.
-      if (!request.url().endsWith('/now/changes')) troubles.push(`failed: ${request.url()}`)
+      // What a page had not fetched to the end when it was left is let go with it.
+      const why = request.failure()?.errorText
+      if (why !== 'net::ERR_ABORTED') troubles.push(`failed: ${request.url()} ${why}`)
     })
     page.on('request', request => {
       if (new URL(request.url()).origin !== address) troubles.push(`another host was asked: ${request.url()}`)

@@ -3,7 +3,7 @@
 // when, and the form's one-time key; no names. Presses about one thing (`data-load`, or `data-of`: its page) are sent in
 // their order. What is refused stays, and holds back what comes after it, until somebody sends it again or drops it.
 {
-  const SHELF = 'tie-waiting'
+  const SHELF = 'tie-waiting:'
   const AHEAD = 'tie-ahead'
   const PATIENCE_MS = 8_000
   const TRY_AGAIN_MS = 4_000
@@ -17,10 +17,20 @@
   const [arrival] = performance.getEntriesByType('navigation')
   if (arrival === undefined || arrival.transferSize > 0) setClock(main.dataset.now)
 
-  const waiting = () => JSON.parse(localStorage.getItem(SHELF) ?? '[]')
-  const keep = presses => localStorage.setItem(SHELF, JSON.stringify(presses))
-  const drop = key => keep(waiting().filter(press => press.key !== key))
-  const change = (key, more) => keep(waiting().map(press => (press.key === key ? { ...press, ...more } : press)))
+  // Each press has a place of its own: another page of this phone sees late what this one writes, and two pages that wrote
+  // one list would now and then lose a press of the other's. Sent twice, a press counts once.
+  const keep = press => localStorage.setItem(SHELF + press.key, JSON.stringify(press))
+  const drop = key => localStorage.removeItem(SHELF + key)
+  const waiting = () =>
+    Object.keys(localStorage)
+      .filter(name => name.startsWith(SHELF))
+      .map(name => JSON.parse(localStorage.getItem(name)))
+      .filter(Boolean)
+      .sort((one, other) => one.place - other.place || Date.parse(one.at) - Date.parse(other.at))
+  function change(key, more) {
+    const press = waiting().find(press => press.key === key)
+    if (press) keep({ ...press, ...more })
+  }
   const newKey = () =>
     [...crypto.getRandomValues(new Uint8Array(16))].map(n => n.toString(16).padStart(2, '0')).join('')
 
@@ -33,11 +43,8 @@
   /** Kinds that are pressed once: the form is out of the way while its press waits. */
   const ONCE = ['step', 'weighed', 'cloth']
 
-  /** Where a new press goes: behind those that wait, or in the place of the one that this page shows again. */
-  function placeOf(presses) {
-    const again = presses.findIndex(press => press.key === main.dataset.sentKey)
-    return again < 0 ? presses.length : again
-  }
+  /** The press that waits and that this page shows again. */
+  const shownAgain = presses => presses.find(press => press.key === main.dataset.sentKey)
 
   /** What a field says, in a few words: the chosen line of a list, codes in a row. */
   function saidBy(form, typed, name) {
@@ -52,12 +59,14 @@
     const { load, kind, kept, says = '' } = form.dataset
     const of = form.dataset.of ?? pageOf(load)
     const presses = waiting()
-    const before = presses.slice(0, placeOf(presses)).filter(press => press.of === of)
+    const again = shownAgain(presses)
+    // A new press goes behind those that wait, or in the place of the one that is shown again.
+    const place = again?.place ?? (presses.at(-1)?.place ?? 0) + 1
+    const before = presses.filter(press => press.of === of && press.place < place)
     // Those that wait in front of this one will have counted the version up.
     const ahead = before.filter(press => COUNTED.has(press.kind)).length
     if (typed.has('version')) typed.set('version', String(Number(typed.get('version')) + ahead))
     // What is written down happened when it was first pressed; a step begins with the press that begins it.
-    const again = presses[placeOf(presses)]
     const isSame = again?.kind === kind && kind !== 'step' && kind !== 'undo'
     const at = isSame ? again.at : new Date(serverNow()).toISOString()
     const said = says.split(' ').map(name => saidBy(form, typed, name))
@@ -69,14 +78,15 @@
       of,
       kind,
       at,
+      place,
       isFirst: before.length === 0,
     }
   }
 
   function keepNew(press) {
-    const presses = waiting()
-    const at = placeOf(presses)
-    keep([...presses.slice(0, at), press, ...presses.slice(at + 1)])
+    const again = shownAgain(waiting())
+    if (again) drop(again.key)
+    keep(press)
     delete main.dataset.sentKey
   }
 
