@@ -25,9 +25,12 @@ export interface Hours {
 export function hoursOf(workshop: PlanWorkshop, now: Minute): Hours {
   const { timeZone } = workshop
   const first = addDays(dayOf(instantAt(now), timeZone), -1)
+  const startMin = wallMinute(first, '00:00', timeZone)
   const endMin = now + HORIZON_DAYS * 1440
   const spans: Span[] = []
   const days: { fromMin: Minute; minutes: number }[] = []
+  /** For each 24 hours of what is known: the first span that ends in them or later. */
+  const firstIn: number[] = []
   let knownTo: Minute = Number.NEGATIVE_INFINITY
 
   const addDay = (): void => {
@@ -37,6 +40,8 @@ export function hoursOf(workshop: PlanWorkshop, now: Minute): Hours {
     const fromMin = wallMinute(day, '00:00', timeZone)
     days.push({ fromMin, minutes: lengthOf(own) })
     knownTo = fromMin - 2880
+    while (startMin + firstIn.length * 1440 <= knownTo)
+      firstIn.push(firstEnding(spans, startMin + firstIn.length * 1440))
   }
   /** Two days more are known than `knownTo` says, so that hours which run past midnight are whole. */
   const lookTo = (minute: Minute): void => {
@@ -45,9 +50,15 @@ export function hoursOf(workshop: PlanWorkshop, now: Minute): Hours {
   }
   lookTo(now)
 
+  /** The first span that ends at `minute` or later: asked so often that it is looked up. */
+  const spanFor = (minute: Minute): number => {
+    let at = firstIn[Math.floor((minute - startMin) / 1440)] ?? firstEnding(spans, minute)
+    while ((spans[at]?.toMin ?? minute) < minute) at += 1
+    return at
+  }
   const attend = (from: Minute, before: number, length: number): Minute => {
     if (from + length > knownTo) lookTo(from + length)
-    for (let at = firstEnding(spans, from + length); ; at += 1) {
+    for (let at = spanFor(from + length); ; at += 1) {
       while (at >= spans.length && knownTo < endMin) addDay()
       const span = spans[at]
       if (span === undefined) return Number.POSITIVE_INFINITY
