@@ -54,22 +54,20 @@ export async function loadsOfLot(db: Db, lotId: number): Promise<LoadOfLot[]> {
   const loads = await headsOfLot(db, lotId)
   if (loads.length === 0) return []
   const [weighed, lines] = [await weighedOutForLot(db, lotId), await linesOfLot(db, lotId)]
-  const lotsOf = await lotsInLoads(
-    db,
-    loads.map(({ id }) => id),
-  )
-  return loads.map(({ beforeG, ...load }) => ({
+  const shared = loads.filter(({ lots }) => lots > 1).map(({ id }) => id)
+  const lotsOf = shared.length === 0 ? undefined : await lotsInLoads(db, shared)
+  return loads.map(({ beforeG, lots: _, ...load }) => ({
     ...load,
-    others: (lotsOf.get(load.id) ?? []).filter(one => one.lotId !== lotId),
+    others: (lotsOf?.get(load.id) ?? []).filter(one => one.lotId !== lotId),
     stepTitle: load.doneAt === null ? load.stepTitle : null,
     weighedOut: weighed
       .filter(({ loadId }) => loadId === load.id)
-      .map(({ loadId: _, ...one }) => shared(one, { beforeG, lotG: load.dryWeightG, loadG: load.loadG })),
+      .map(({ loadId: _, ...one }) => shareIn(one, { beforeG, lotG: load.dryWeightG, loadG: load.loadG })),
     log: lines.filter(({ loadId }) => loadId === load.id).map(({ loadId: _, ...line }) => line),
   }))
 }
 
-function shared(one: WeighedOut, part: PartOfLoad): WeighedOut {
+function shareIn(one: WeighedOut, part: PartOfLoad): WeighedOut {
   const share = (amount: number) => shareOf(amount, part)
   return { ...one, amount: share(one.amount), weighed: one.weighed === null ? null : share(one.weighed) }
 }
@@ -87,6 +85,7 @@ const headsOfLot = ready((db, lotId: number) =>
       'pot.name as potName',
       sql<number>`(select count(*) from load_bundle join bundle on bundle.id = load_bundle.bundle_id
         where load_bundle.load_id = load.id and bundle.lot_id = load_lot.lot_id)`.as('bundles'),
+      sql<number>`(select count(*) from load_lot as of_load where of_load.load_id = load.id)`.as('lots'),
       'load_lot.dry_weight_g as dryWeightG',
       'load.dry_weight_g as loadG',
       weightBefore.as('beforeG'),

@@ -1,6 +1,5 @@
 /** What a lot's page shows beside the lot itself: each bundle's moves and how it went back, and what was really used. */
 import { sql } from 'kysely'
-import type { Substance } from '../domain/catalogue.js'
 import type { Place } from '../domain/place.js'
 import type { Recipe, UsedRate } from '../domain/recipe.js'
 import type { Db } from './db.js'
@@ -88,7 +87,12 @@ export type UsedOnLot = UsedRate & {
 const substances = ready((db, ids: string) =>
   db
     .selectFrom('catalogue')
-    .select(['id', 'name', sql<string | null>`json_extract(entry, '$.label')`.as('label')])
+    .select([
+      'id',
+      'name',
+      sql<string | null>`entry ->> '$.label.container'`.as('container'),
+      sql<number | null>`entry ->> '$.label.containerHolds.value'`.as('containerHolds'),
+    ])
     .where('id', 'in', sql<string>`(select value from json_each(${ids}))`),
 )
 
@@ -97,19 +101,12 @@ export async function usedOnLot(db: Db, lotId: number): Promise<UsedOnLot[]> {
   const rates = await ratesUsed(db, lotId)
   if (rates.length === 0) return []
   const rows = await substances(db, JSON.stringify(rates.map(({ substanceId }) => substanceId)))
-  const known = new Map(rows.map(({ id, name, label }) => [id, { name, label: labelIn(label) }]))
+  const known = new Map(rows.map(({ id, ...substance }) => [id, substance]))
   return rates.map(rate => {
-    const { name = rate.substanceId, label = null } = known.get(rate.substanceId) ?? {}
-    return {
-      ...rate,
-      name,
-      container: label?.container ?? null,
-      containerHolds: label?.containerHolds?.value ?? null,
-    }
+    const { name = rate.substanceId, container = null, containerHolds = null } = known.get(rate.substanceId) ?? {}
+    return { ...rate, name, container, containerHolds }
   })
 }
-
-const labelIn = (json: string | null): Substance['label'] => (json === null ? null : JSON.parse(json))
 
 /** How a bundle went back, as its slip says it; without what was found again after its slip. */
 export type BundleBack = {
