@@ -14,6 +14,7 @@ export type BathLine = {
   who: string
   kind: 'step' | 'added' | 'rinsed' | 'noted'
   stepTitle: string | null
+  substanceId: string | null
   substanceName: string | null
   amount: number | null
   unit: 'g' | 'mL' | null
@@ -25,13 +26,24 @@ export type BathLine = {
   undoneAt: string | null
 }
 
-/** The lot's share of a line of its load: `amount` as computed, `weighed` what was weighed out; null until that was said. */
-export type WeighedOut = { substanceName: string; amount: number; weighed: number | null; unit: 'g' | 'mL' }
+/**
+ * The lot's share of a line of its load: `amount` as computed, `weighed` what was weighed out; null until that was said.
+ * `ofLoad` is what went into the whole bath: as weighed out, or else as computed.
+ */
+export type WeighedOut = {
+  substanceId: string
+  substanceName: string
+  amount: number
+  weighed: number | null
+  ofLoad: number
+  unit: 'g' | 'mL'
+}
 
 export type LoadOfLot = {
   id: number
   potName: string
-  bundles: number
+  /** Of this lot in it, by the numbers of the records. */
+  bundles: { id: number; dryWeightG: number }[]
   /** Of this lot in it, and of the whole load. */
   dryWeightG: number
   loadG: number
@@ -42,6 +54,8 @@ export type LoadOfLot = {
   stepTitle: string | null
   stepPlace: StepPlace | null
   stepSince: string
+  /** Whether it was in a bath yet: from then on, what was weighed out for it is used. */
+  wasInBath: boolean
   doneAt: string | null
   /** Set when it was taken out again before anything was done to it. */
   takenOutAt: string | null
@@ -58,6 +72,8 @@ export async function loadsOfLot(db: Db, lotId: number): Promise<LoadOfLot[]> {
   const lotsOf = shared.length === 0 ? undefined : await lotsInLoads(db, shared)
   return loads.map(({ beforeG, lots: _, ...load }) => ({
     ...load,
+    bundles: JSON.parse(load.bundles),
+    wasInBath: load.wasInBath === 1,
     others: (lotsOf?.get(load.id) ?? []).filter(one => one.lotId !== lotId),
     stepTitle: load.doneAt === null ? load.stepTitle : null,
     weighedOut: weighed
@@ -67,9 +83,14 @@ export async function loadsOfLot(db: Db, lotId: number): Promise<LoadOfLot[]> {
   }))
 }
 
-function shareIn(one: WeighedOut, part: PartOfLoad): WeighedOut {
-  const share = (amount: number) => shareOf(amount, part)
-  return { ...one, amount: share(one.amount), weighed: one.weighed === null ? null : share(one.weighed) }
+function shareIn({ amount, weighed, ...line }: Omit<WeighedOut, 'ofLoad'>, part: PartOfLoad): WeighedOut {
+  const share = (whole: number) => shareOf(whole, part)
+  return {
+    ...line,
+    amount: share(amount),
+    weighed: weighed === null ? null : share(weighed),
+    ofLoad: weighed ?? amount,
+  }
 }
 
 const headsOfLot = ready((db, lotId: number) =>
@@ -83,7 +104,8 @@ const headsOfLot = ready((db, lotId: number) =>
     .select([
       'load.id',
       'pot.name as potName',
-      sql<number>`(select count(*) from load_bundle join bundle on bundle.id = load_bundle.bundle_id
+      sql<string>`(select json_group_array(json_object('id', bundle.id, 'dryWeightG', bundle.dry_weight_g))
+        from load_bundle join bundle on bundle.id = load_bundle.bundle_id
         where load_bundle.load_id = load.id and bundle.lot_id = load_lot.lot_id)`.as('bundles'),
       sql<number>`(select count(*) from load_lot as of_load where of_load.load_id = load.id)`.as('lots'),
       'load_lot.dry_weight_g as dryWeightG',
@@ -93,6 +115,8 @@ const headsOfLot = ready((db, lotId: number) =>
       'step.title as stepTitle',
       'step.place as stepPlace',
       'load.step_since as stepSince',
+      sql<number>`exists (select 1 from load_step as bath
+        where bath.load_id = load.id and bath.n <= load.step_n and bath.place = 'pot')`.as('wasInBath'),
       'load.done_at as doneAt',
       'load.taken_out_at as takenOutAt',
     ])
@@ -110,6 +134,7 @@ const weighedOutForLot = ready((db, lotId: number) =>
     .leftJoin('load_weighed', join => join.on('load_weighed.id', '=', lastWeighing))
     .select([
       'load_line.load_id as loadId',
+      'load_line.substance_id as substanceId',
       'catalogue.name as substanceName',
       'load_line.amount',
       'load_weighed.amount as weighed',
@@ -147,6 +172,7 @@ const logOfLot = ready((db, lotId: number) =>
       'worker.name as who',
       'line.kind',
       'step.title as stepTitle',
+      'line.substance_id as substanceId',
       'substance.name as substanceName',
       'line.amount',
       'line.unit',

@@ -3,8 +3,9 @@ import { sql } from 'kysely'
 import type { Place } from '../domain/place.js'
 import type { Recipe, UsedRate } from '../domain/recipe.js'
 import type { Db } from './db.js'
-import { ratesUsed } from './loads.js'
+import type { LoadOfLot } from './loads-of-lot.js'
 import { ready } from './ready.js'
+import { ratesUsed } from './really-used.js'
 
 export type MoveOfBundle = {
   n: number
@@ -97,8 +98,8 @@ const substances = ready((db, ids: string) =>
 )
 
 /** What a repeat of this lot would be reckoned from. */
-export async function usedOnLot(db: Db, lotId: number): Promise<UsedOnLot[]> {
-  const rates = await ratesUsed(db, lotId)
+export async function usedOnLot(db: Db, lotId: number, loads: readonly LoadOfLot[]): Promise<UsedOnLot[]> {
+  const rates = ratesUsed(lotId, loads)
   if (rates.length === 0) return []
   const rows = await substances(db, JSON.stringify(rates.map(({ substanceId }) => substanceId)))
   const known = new Map(rows.map(({ id, ...substance }) => [id, substance]))

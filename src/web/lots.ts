@@ -53,7 +53,7 @@ async function showLot(request: FastifyRequest, reply: FastifyReply) {
       routeWords: ROUTE_WORDS[lot.route],
       computed: kept ? computedOf(kept, lot) : null,
       loads,
-      used: wasLaid ? await usedOnLot(db, lot.id) : [],
+      used: await usedOnLot(db, lot.id, loads),
       outcomes: cameOut,
       next: comesNext({
         places: lot.bundles.map(({ place }) => place),

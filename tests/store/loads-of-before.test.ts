@@ -65,7 +65,9 @@ test('has its one lot, all of its bath, and is emptied without a count', async (
   expect(load?.lots).toMatchObject([{ lotId: 1, clientName: 'Marta Quill', dryWeightG: 300, bundleNs: [1, 2] }])
   expect(load?.toldApart).toBeNull()
   expect(raw.prepare('select recipe_id from load_lot').pluck().all()).toEqual([1])
-  expect(await loadsOfLot(db, 1)).toMatchObject([{ bundles: 2, others: [], weighedOut: [{ amount: 60 }] }])
+  expect(await loadsOfLot(db, 1)).toMatchObject([
+    { bundles: [{ id: 1 }, { id: 2 }], others: [], weighedOut: [{ amount: 60 }] },
+  ])
   expect((await reallyUsed(db, 1))[0]?.perKg).toBeCloseTo(200, 9)
   await inOneStep(db, trx => beginNextStep(trx, { workerId: 1, at: AT }, { loadId: 1, version: 1 }))
   expect((await findLoad(db, 1))?.potFreeAt).toBe(AT)
