@@ -83,11 +83,12 @@ async function saveChecksOfLot(
 ): Promise<void> {
   const changed: number[] = []
   for (const bundle of lot.bundles) {
-    const check = checks.get(bundle.id)
+    const typed = checks.get(bundle.id)
+    const check = typed && asFound(typed)
     if (!check || !difference(before.checks.get(bundle.id) ?? unchecked(bundle), check)) continue
     if (!isHere(bundle.place))
       throw new Refusal('conflict', `${bundleName({ ...bundle, lotId: lot.id })} has gone back and does not change.`)
-    await saveCheck(db, by, bundle.id, asFound(check))
+    await saveCheck(db, by, bundle.id, check)
     changed.push(bundle.n)
   }
   if (changed.length === 0) return

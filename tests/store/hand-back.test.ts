@@ -151,6 +151,16 @@ describe('the checklist', () => {
     expect(checks.get(1)).toEqual(unchecked({ tiesIn: 3 }))
   })
 
+  test('is not saved anew for what was typed in a row of a bundle that is not there', async () => {
+    const gone = asItCame({ found: false, tiedAgain: false, explanation: 'taken by the river' })
+    await save([[1, gone]])
+    await save([[1, { ...gone, tiesBack: 1, weightG: 90, weightTyped: '90 g' }]])
+    expect((await findChecklist(opened.db, commission)).version).toBe(1)
+    expect((await historyOfLot(opened.db, 1)).filter(({ what }) => what === 'checked for the hand-back')).toHaveLength(
+      1,
+    )
+  })
+
   test('does not change for a lot that has gone back', async () => {
     await close()
     await expect(save([[1, asItCame({ explanation: 'later' })]])).rejects.toMatchObject({ code: 'conflict' })
