@@ -59,8 +59,8 @@ export async function putAtSpot(
   by: By,
   spot: Spot | null,
   bundleIds: readonly number[],
-  /** `field`: the one that a refusal is about. */
-  { why = '', field = 'codes' }: { why?: string; field?: string } = {},
+  /** `field`: the one that a refusal is about; `at`: when they were put there, where it was not just now. */
+  { why = '', field = 'codes', at = by.at }: { why?: string; field?: string; at?: string } = {},
 ): Promise<number> {
   if (spot?.withdrawnAt) throw new Refusal('conflict', `“${spot.name}” is out of use. Bring it back into use first.`)
   const rows = await trx
@@ -93,7 +93,7 @@ export async function putAtSpot(
       .insertInto('spot_move')
       .values({
         ...{ bundle_id: id, from_spot_id: spotId, to_spot_id: spot?.id ?? null },
-        ...{ at: by.at, worker_id: by.workerId, why },
+        ...{ at, worker_id: by.workerId, why },
       })
       .execute()
   }

@@ -6,10 +6,15 @@ import { loadAt, tell } from './bath-log.js'
 import type { By, Trx } from './db.js'
 import type { LineInLoad } from './load-record.js'
 
-export type WeighedOut = { loadId: number; lines: { n: number; amount: number; typed: string }[] }
+export type WeighedOut = {
+  loadId: number
+  lines: { n: number; amount: number; typed: string }[]
+  /** When it was, where it was not just now. */
+  at?: string | undefined
+}
 
 /** Writes down what was weighed out of every line. To say the same again is refused: nothing would change. */
-export async function noteWeighedOut(trx: Trx, by: By, { loadId, lines }: WeighedOut): Promise<void> {
+export async function noteWeighedOut(trx: Trx, by: By, { loadId, lines, at = by.at }: WeighedOut): Promise<void> {
   const load = await loadAt(trx, loadId)
   const said = load.lines.map(line => ({ ...line, said: lines.find(({ n }) => n === line.n) }))
   const rows = said.flatMap(({ n, said }) => (said ? [{ n, amount: said.amount, typed: said.typed }] : []))
@@ -19,7 +24,7 @@ export async function noteWeighedOut(trx: Trx, by: By, { loadId, lines }: Weighe
     throw new Refusal('conflict', 'This is written down already, with just these amounts.')
   await trx
     .insertInto('load_weighed')
-    .values(rows.map(row => ({ load_id: loadId, at: by.at, worker_id: by.workerId, ...row })))
+    .values(rows.map(row => ({ load_id: loadId, at, worker_id: by.workerId, ...row })))
     .execute()
   const words = said.flatMap(({ said, ...line }) => (said ? differenceOf(line, said.amount) : []))
   await tell(trx, by, load, 'weighed out', rows, words.length === 0 ? 'as written' : words.join('; '))

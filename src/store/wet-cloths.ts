@@ -34,8 +34,21 @@ export const wetClothsOfLot: (db: Db, lotId: number) => Promise<KnownWetCloth[]>
     .orderBy('wet_cloth.id', 'desc'),
 )
 
-/** Writes down what the cloth showed, beside the least grade that was wanted on that day. */
-export async function noteWetCloth(trx: Trx, by: By, lotId: number, cloth: WetCloth): Promise<void> {
+/** Since when another word on the cloth can count: the last one, or the day on which the lot came. */
+export async function lastClothAt(db: Db, lotId: number): Promise<{ at: string; isFirst: boolean } | undefined> {
+  const row = await db
+    .selectFrom('lot')
+    .innerJoin('commission', 'commission.id', 'lot.commission_id')
+    .leftJoin('wet_cloth', 'wet_cloth.lot_id', 'lot.id')
+    .select(({ fn }) => ['commission.taken_in_at as takenIn', fn.max('wet_cloth.at').as('last')])
+    .where('lot.id', '=', lotId)
+    .groupBy('lot.id')
+    .executeTakeFirst()
+  return row && { at: row.last ?? row.takenIn, isFirst: row.last === null }
+}
+
+/** Writes down what the cloth showed, `at` when that was not just now, beside the least grade that was wanted on that day. */
+export async function noteWetCloth(trx: Trx, by: By, lotId: number, cloth: WetCloth, at = by.at): Promise<void> {
   const lot = await trx
     .selectFrom('lot')
     .select(['commission_id', 'closed_at'])
@@ -46,7 +59,7 @@ export async function noteWetCloth(trx: Trx, by: By, lotId: number, cloth: WetCl
   const { least } = await wetClothSetting(trx)
   await trx
     .insertInto('wet_cloth')
-    .values({ lot_id: lotId, least, ...cloth, at: by.at, worker_id: by.workerId })
+    .values({ lot_id: lotId, least, ...cloth, at, worker_id: by.workerId })
     .execute()
   await remember(trx, by, {
     lotId,

@@ -51,6 +51,13 @@ function earlier(request: FastifyRequest, form: Form, earliest: string, since: s
 const sinceLaid = (request: FastifyRequest, form: Form, load: Load) =>
   earlier(request, form, load.laidAt, 'the load was put in')
 
+/** What was written down last counts: a weighing that had to wait on a phone does not undo a later one. */
+function whenWeighed(request: FastifyRequest, form: Form, { laidAt, lines }: Load): string | undefined {
+  const last = lines.reduce((latest, { weighed }) => (weighed && weighed.at > latest ? weighed.at : latest), laidAt)
+  const since = last === laidAt ? 'the load was put in' : 'what was weighed out was last written down'
+  return whenPressed(request, form, last, since)
+}
+
 /** Where a press leads back to: the page on which it was pressed, or that of the load once its pot is free. */
 function backTo(form: Form, load: Load): string {
   const back = form.value('back')
@@ -142,7 +149,8 @@ export function loads(app: FastifyInstance): void {
   })
   pressAt(app, 'weighed', async (trx, request, form, by) => {
     const load = await theLoad(trx, request)
-    await noteWeighedOut(trx, by, { loadId: load.id, lines: await weighedIn(trx, request, form, load) })
+    const at = whenWeighed(request, form, load)
+    await noteWeighedOut(trx, by, { loadId: load.id, lines: await weighedIn(trx, request, form, load), at })
     return { to: backTo(form, load), said: 'Written down: weighed out.' }
   })
   pressAt(app, 'rinses', async (trx, request, form, by) => {

@@ -76,7 +76,7 @@ export function spots(app: FastifyInstance): void {
       )
       const tagged = await scannedTags(trx, codes, { field: 'codes', whyNot: misplaced(spot, doing, lying, moved) })
       const ids = [...tagged.keys()]
-      const changed = await putAtSpot(trx, by, doing === 'put' ? spot : null, ids, { why })
+      const changed = await putAtSpot(trx, by, doing === 'put' ? spot : null, ids, { why, at: pressed })
       return { to: `/places/spots/${spot.id}`, said: saidOf(spot, doing, changed, ids.length) }
     },
   })

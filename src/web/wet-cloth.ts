@@ -1,11 +1,20 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
 import { GRADE_WORDS, GRADES, isBelow, sayWhatFollows } from '../domain/wet-cloth.js'
+import type { Trx } from '../store/db.js'
 import { findLot } from '../store/lots.js'
-import { changeWetClothSetting, noteWetCloth, usesOfLot, wetClothSetting, wetClothsOfLot } from '../store/wet-cloths.js'
+import {
+  changeWetClothSetting,
+  lastClothAt,
+  noteWetCloth,
+  usesOfLot,
+  wetClothSetting,
+  wetClothsOfLot,
+} from '../store/wet-cloths.js'
 import { choice, optionalText, version } from './kit/fields.js'
 import { check, type Form, Unfit } from './kit/form.js'
 import { formPage, found, idIn } from './kit/post.js'
+import { whenPressed } from './pressed.js'
 
 const NOT_TRIED = 'not tried'
 
@@ -40,6 +49,12 @@ async function showSetting(request: FastifyRequest, reply: FastifyReply, form: F
   return reply.page('wet-cloth/setting', { title: 'Settings: wet cloth', form, status, data })
 }
 
+/** The last word counts: one that had to wait on a phone does not undo a later one. */
+async function whenTried(trx: Trx, request: FastifyRequest, form: Form): Promise<string | undefined> {
+  const { at, isFirst } = found(await lastClothAt(trx, idIn(request)), 'lot')
+  return whenPressed(request, form, at, isFirst ? 'the lot came' : 'a cloth was last written down')
+}
+
 export function wetCloth(app: FastifyInstance): void {
   formPage(app, '/lots/:id/wet-cloth', {
     show: showCloth,
@@ -51,7 +66,7 @@ export function wetCloth(app: FastifyInstance): void {
       const { least } = await wetClothSetting(trx)
       const isEnough = grade !== null && !isBelow(grade, least)
       const cloth = { grade, why: isEnough ? '' : why, words }
-      await noteWetCloth(trx, by, idIn(request), cloth)
+      await noteWetCloth(trx, by, idIn(request), cloth, await whenTried(trx, request, form))
       return {
         to: `/lots/${idIn(request)}`,
         said: sayWhatFollows(cloth, await usesOfLot(trx, idIn(request)), least),

@@ -67,6 +67,7 @@ test('a press that had to wait on a phone undoes no later move', async () => {
   const after = new Date(Date.parse(pressedAt) + 700_000).toISOString()
   expect((await put(code, { pressedAt: after })).status).toBe(303)
   expect(spotIds()[0]).toBe(1)
+  expect(site.raw.prepare('select at from spot_move order by id desc').pluck().get()).toBe(after)
 })
 
 test('a lot that is kept apart lies alone at its spot, until it is released with a note', async () => {

@@ -46,6 +46,23 @@ describe('weighing out', () => {
     expect((await site.browser.get(`/lots/${lotId}`)).text).toContain('Weighed out:')
   })
 
+  test('that had to wait on a phone stands as of when it was pressed, and undoes no later one', async () => {
+    const laidAt = site.clock.at
+    const later = (minutes: number) => new Date(Date.parse(laidAt) + minutes * 60_000).toISOString()
+    site.clock.at = later(30)
+    const less = async (amount: string, minutes: number) => {
+      const [dye] = await linesOf()
+      return weigh({ ...(await asWritten()), [`weighed.${dye?.n}`]: amount, pressedAt: later(minutes) })
+    }
+    expect((await less('300 mL', 10)).status).toBe(303)
+    expect((await linesOf())[0]?.weighed).toMatchObject({ amount: 300, at: later(10) })
+    const old = await less('310 mL', 5)
+    expect(old.status).toBe(422)
+    expect(old.text).toContain('pressed before what was weighed out was last written down')
+    expect((await less('320 mL', 20)).status).toBe(303)
+    expect((await linesOf())[0]?.weighed).toMatchObject({ amount: 320, at: later(20) })
+  })
+
   test('less than computed is recorded, shows beside what was computed, and counts as really used', async () => {
     const [dye, ...others] = await linesOf()
     const less = { ...(await asWritten()), [`weighed.${dye?.n}`]: '300 mL' }

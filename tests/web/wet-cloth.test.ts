@@ -112,3 +112,23 @@ test('stands on the lot’s page and in its history', async () => {
   expect(text).toContain('grade 4')
   expect(text).toContain('stain grade 4 of 5 (a trace); at the fine end')
 })
+
+test('a word that had to wait on a phone stands as of when it was pressed, and undoes no later one', async () => {
+  await dyed(['class use'])
+  const pressedAt = site.clock.at
+  const later = (minutes: number) => new Date(Date.parse(pressedAt) + minutes * 60_000).toISOString()
+  site.clock.at = later(30)
+  expect((await rub({ grade: '3', pressedAt: later(10) })).status).toBe(303)
+  const grades = () => site.raw.prepare('select grade, at from wet_cloth order by id').all()
+  expect(grades()).toEqual([{ grade: '3', at: later(10) }])
+  const old = await rub({ grade: '5', pressedAt: later(5) })
+  expect(old.status).toBe(422)
+  expect(old.text).toContain('pressed before a cloth was last written down')
+  expect((await rub({ grade: '4-5' })).status).toBe(303)
+  expect(grades()).toEqual([
+    { grade: '3', at: later(10) },
+    { grade: '4-5', at: later(30) },
+  ])
+  const before = await site.browser.post('/lots/99/wet-cloth', { grade: '5', pressedAt })
+  expect(before.status).toBe(404)
+})
