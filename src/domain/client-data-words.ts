@@ -10,7 +10,7 @@ export const COLUMN_WORDS: Readonly<Record<string, string>> = {
   made_at: 'Made',
   made_by: 'Made by (number of the worker)',
   entered_at: 'Written down at',
-  version: 'How often it was changed, and one',
+  version: 'Its version: 1, and one more for each change',
   words: 'In words',
   why: 'Why',
   how: 'How',

@@ -47,11 +47,14 @@ const sayPounds = (grams: number): string => {
 }
 
 /**
- * A weight for reading. Metric: three figures, in g below 1 kg. Pounds: to the eighth of an ounce, and in grams below
- * an ounce. Throws when `grams` is not finite.
+ * A weight for reading. Metric: three figures below 1 kg, and kg to the gram from there, for people sign for sums.
+ * Pounds: to the eighth of an ounce, and in grams below an ounce. Throws when `grams` is not finite.
  */
 export const sayWeight = (grams: number, units: Pick<Units, 'weight'>): string =>
-  signed(finite(grams), size => (units.weight === 'metric' ? sayThousands(size, 'g', 'kg') : sayPounds(size)))
+  signed(finite(grams), size => (units.weight === 'metric' ? sayMetric(size) : sayPounds(size)))
+
+const sayMetric = (grams: number): string =>
+  Number(grams.toPrecision(3)) < 1000 ? `${sayFigure(grams)} g` : `${plain.format(Math.round(grams) / 1000)} kg`
 
 /** A sum of weights to the gram, so that what went and what came back can be held against each other by hand. */
 export const sayWeightToGram = (grams: number, units: Pick<Units, 'weight'>): string =>

@@ -11,14 +11,14 @@ export type Answer = (typeof ANSWERS)[number]
 /** The answers to each question, as they are asked. */
 export const ANSWERS_TO: Readonly<Record<Question, readonly (readonly [Answer, string])[]>> = {
   missing: [
-    ['found', 'It was found: say where'],
-    ['explained', 'It is somewhere else: say where and why'],
+    ['found', 'It was found'],
+    ['explained', 'It is somewhere else'],
     ['lost', 'It cannot be found: write that down as gone wrong'],
   ],
   unexpected: [
     ['put back', 'It was put back where it belongs'],
     ['put here', 'It stays here: note this spot'],
-    ['explained', 'Something else: say what'],
+    ['explained', 'Something else'],
   ],
 }
 

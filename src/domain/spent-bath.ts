@@ -26,7 +26,7 @@ export function spentBathOf(lines: RecipeLine[], catalogue: Catalogue): SpentBat
   const holds = metals.map(({ metal, grams }) => `At most ${plainNumber(Number(grams.toPrecision(3)))} g of ${metal}.`)
   const notKnown = unknown.map(({ substance }) => `${substance.name} holds ${substance.metal}: how much is not known.`)
   const present = METALS.filter(metal => held.some(({ substance }) => substance.metal === metal))
-  const none = present.length === 0 ? ['No metal salt went in.'] : []
+  const none = present.length === 0 ? ['No metal mordant is in it.'] : []
   const reducers = held.some(({ substance }) => substance.kind === 'reducing agent') ? [LET_IT_AIR] : []
   return { metals, words: [...none, ...holds, ...notKnown, ...present.flatMap(wordsOn), ...reducers, ASK] }
 }

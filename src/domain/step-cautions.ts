@@ -9,7 +9,7 @@ export const CARE = {
   air: 'Keep a window open or work outside: do not breathe the steam.',
   hot: 'Hot liquor scalds: open the lid away from you and move slowly.',
   lifting: 'Do not lift a filled pot: bail it out first.',
-  alkali: 'Wear eye protection: the bath is alkaline.',
+  alkali: 'Wear eye protection: an alkali goes into this bath.',
   reducer: 'Never bring acid near a reducing agent; keep it dry in its tin, and add it to water, never water to it.',
   iron: 'Iron weakens plant fibre: no stronger and no longer than the shade needs.',
   ironPot: 'Keep this pot, stick and cloth for iron: a trace of it dulls the next colour.',

@@ -104,7 +104,7 @@ describe('with the line cut', () => {
         }, 1)
       })`)
     await Promise.all([pressTwenty(page, 'here'), pressTwenty(other, 'there')])
-    await waits(page, 'Waiting to be sent (40)')
+    for (const each of [page, other]) await waits(each, 'Waiting to be sent (40)')
     const kept = await storedIn(other)
     for (const who of ['here', 'there']) for (let n = 0; n < 20; n += 1) expect(kept).toContain(`“${who} ${n}”`)
   })

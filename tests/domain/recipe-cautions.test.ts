@@ -86,7 +86,7 @@ describe('what the spent bath holds', () => {
   test('no metal, or metal of which nobody knows how much', () => {
     expect(reckon(aJob(), aCatalogue(aDye({}))).spentBath).toEqual({
       metals: [],
-      words: ['No metal salt went in.', ask],
+      words: ['No metal mordant is in it.', ask],
     })
     const rust = aMordant({ name: 'rust', metal: 'iron' })
     expect(reckon(aJob({ mordants: [mordanted('alum')] }), aCatalogue(aDye({}), rust)).spentBath).toEqual({
@@ -108,7 +108,7 @@ describe('what the spent bath holds', () => {
     const dye = aDye({ assistants: [{ substanceId: 'salt', basis: 'per kg', amount: figure(1), words: '' }] })
     const { words } = reckon(aJob(), aCatalogue(dye, anAssistant({ kind: 'reducing agent' }))).spentBath
     expect(words).toEqual([
-      'No metal salt went in.',
+      'No metal mordant is in it.',
       'Let a spent vat stand open and stir air into it until it no longer turns; never add acid to it.',
       ask,
     ])

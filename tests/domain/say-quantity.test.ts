@@ -29,9 +29,9 @@ test.each([
   [999.4, '999 g', '2 lb 3¼ oz'],
   [999.6, '1 kg', '2 lb 3¼ oz'],
   [907, '907 g', '2 lb'],
-  [1234, '1.23 kg', '2 lb 11½ oz'],
+  [1234, '1.234 kg', '2 lb 11½ oz'],
   [45_000, '45 kg', '99 lb 3⅜ oz'],
-  [1_234_567, '1235 kg', '2721 lb 12⅛ oz'],
+  [1_234_567, '1234.567 kg', '2721 lb 12⅛ oz'],
   [-538.640939375, '−539 g', '−1 lb 3 oz'],
 ])('%d g', (grams, metric, pounds) => {
   expect(sayWeight(grams, METRIC)).toBe(metric)

@@ -30,7 +30,7 @@ describe('the totals', () => {
   test('are to the gram', () => {
     const heavy = { ...bundle(1), dryWeightG: 1234 }
     expect(tableOf(ofLot({ bundles: [heavy] }), 0)[0]?.[5]).toBe('1234 g')
-    expect(tableOf(ofLot({ bundles: [heavy] }), 1)[0]?.[3]).toBe('1.23 kg')
+    expect(tableOf(ofLot({ bundles: [heavy] }), 1)[0]?.[3]).toBe('1.234 kg')
   })
 })
 

@@ -4,12 +4,16 @@ import type { Sheet } from './pdf-sheet.js'
 export type PdfRow = { cells: readonly string[]; draw?: (x: number, y: number, height: number) => void }
 type Table = { caption: string; head: readonly string[]; rows: readonly PdfRow[]; strong: boolean; drawnWidth: number }
 
+/** Between the words of two columns: "Lot 1" and "12" are never read as "Lot 112". */
 const PAD = 8
 
 /** `widths` of the columns, and the place of each; the drawing stands after the first. */
 type Columns = { widths: number[]; xs: number[] }
 
-/** Each column gets the width of its longest word, and what is left goes to those whose text would run over. */
+/**
+ * Each column gets the width of its longest word, the first that of its longest name, and what is left goes to those whose
+ * text would run over.
+ */
 function columnsOf(sheet: Sheet, { head, rows, strong, drawnWidth }: Table): Columns {
   const all = [head, ...rows.map(({ cells }) => cells)]
   const { pdf } = sheet
@@ -17,7 +21,9 @@ function columnsOf(sheet: Sheet, { head, rows, strong, drawnWidth }: Table): Col
   else sheet.plain()
   const wide = (words: string) => pdf.widthOfString(words) + PAD
   const most = (of: (words: string) => number) => head.map((_, n) => Math.max(...all.map(row => of(row[n] ?? ''))))
-  const least = most(words => Math.max(0, ...words.split(/\s+/).map(wide)))
+  const longestWord = (words: string) => Math.max(0, ...words.split(/\s+/).map(wide))
+  const least = most(longestWord)
+  least[0] = Math.max(longestWord(head[0] ?? ''), ...rows.map(({ cells: [name = ''] }) => wide(name)))
   const natural = most(wide)
   const free = sheet.width - drawnWidth - sum(least)
   const wanted = sum(natural) - sum(least)
@@ -57,12 +63,13 @@ export function drawTable(sheet: Sheet, table: Table): void {
 
 function drawRow(sheet: Sheet, { widths, xs }: Columns, { cells, draw }: PdfRow, keep: number): void {
   const { pdf } = sheet
-  const heights = cells.map((words, n) => pdf.heightOfString(words || ' ', { width: widths[n] ?? 0 }))
+  const room = (n: number) => (widths[n] ?? 0) - PAD + 1
+  const heights = cells.map((words, n) => pdf.heightOfString(words || ' ', { width: room(n) }))
   const height = Math.max(...heights, draw ? 14 : 0) + 2
   sheet.need(height + keep)
   const { y } = pdf
   if (keep === 0) sheet.line(y - 0.5)
-  for (const [n, words] of cells.entries()) sheet.at(words, xs[n] ?? sheet.left, y + 1, { width: widths[n] ?? 0 })
+  for (const [n, words] of cells.entries()) sheet.at(words, xs[n] ?? sheet.left, y + 1, { width: room(n) })
   draw?.((xs[0] ?? 0) + (widths[0] ?? 0), y, height)
   pdf.y = y + height
   pdf.x = sheet.left
