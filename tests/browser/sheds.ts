@@ -19,7 +19,7 @@ export type Shed = {
 }
 
 const sayMetric = (grams: number): string =>
-  grams < 1000 ? `${Number(grams.toPrecision(3))} g` : `${Number((grams / 1000).toPrecision(3))} kg`
+  grams < 1000 ? `${Number(grams.toPrecision(3))} g` : `${Math.round(grams) / 1000} kg`
 
 /** To the eighth of an ounce; less than an ounce in grams. */
 function sayPounds(grams: number): string {
