@@ -1,6 +1,6 @@
 /** Why each moment of a placed stretch is not earlier, asked of the whole plan. */
 import type { Board, Placed } from './plan-board.js'
-import { earliestFit, type Fit, noSooner, startOf } from './plan-fit.js'
+import { earliestFit, type Fit, noSooner, type Push, startOf, type Why } from './plan-fit.js'
 import type { Minute, PlanLoad, PlanWorkshop } from './plan-input.js'
 import type { Reason, TakenPlace } from './plan-reason.js'
 import { CHOSEN, FIRST_POT, type Hold, LINE, SINKS, type Stretch } from './plan-stretch.js'
@@ -18,7 +18,10 @@ function reasoned(board: Board, index: number, stretch: Stretch, { pot, fit: fou
   const from = shelfEnd(board, index, stretch)
   const floor = found.at.map(() => Number.NEGATIVE_INFINITY)
   for (;;) {
-    const pushed = earliestFit(board.bench, stretch, pot, startOf(board.bench, stretch, from, floor))
+    const pushed = earliestFit(board.bench, stretch, pot, {
+      ...startOf(board.bench, stretch, from, floor),
+      seen: { behind: [], longest: undefined },
+    })
     const again = noSooner(board.bench, stretch, pushed)
     const k = again.at.findIndex((at, moment) => at !== found.at[moment])
     if (again.ok && k < 0) return again
@@ -44,9 +47,13 @@ export function reasonOf(asked: Asked, stretch: Stretch, { pot, fit: found }: Pl
     case 'previous':
       return { kind: 'previous', stepN: stepN(k - 1), untilMin: at }
     case 'hours':
-      return { kind: 'hours', fromMin: at - before, heat: false }
     case 'heat':
-      return { kind: 'hours', fromMin: at - before, heat: true }
+      return {
+        kind: 'hours',
+        fromMin: at - before,
+        heat: found.why[k] === 'heat',
+        after: behindOf(asked, stretch, { pot, fit: found }, k, at - before),
+      }
     case 'hands':
       return { kind: 'hands', ...atHands(asked, stretch, at - before), untilMin: at - before }
     case 'taken':
@@ -73,6 +80,29 @@ export function reasonOf(asked: Asked, stretch: Stretch, { pot, fit: found }: Pl
     case 'room':
       return { kind: found.why[k] === 'begun' ? 'begun' : found.why[k] === 'room' ? 'room' : 'now' }
   }
+}
+
+/** What had kept moment `k` until nobody was there at `from`; null where it is only that. */
+function behindOf(asked: Asked, stretch: Stretch, placed: Placed, k: number, from: Minute): Reason | null {
+  const behind = placed.fit.seen?.behind[k]
+  return behind === undefined || behind.at > from || !TELLS.includes(behind.why)
+    ? null
+    : reasonOfPush(asked, stretch, placed, behind)
+}
+
+const TELLS: readonly Why[] = ['previous', 'release', 'hands', 'taken', 'wish', 'pin']
+
+/** What was longest in the way of a stretch, and for how long. */
+export function longestInTheWay(asked: Asked, stretch: Stretch, placed: Placed) {
+  const longest = placed.fit.seen?.longest
+  return longest && { minutes: longest.minutes, reason: reasonOfPush(asked, stretch, placed, longest) }
+}
+
+/** As if the moment were still where it was pushed to then. */
+function reasonOfPush(asked: Asked, stretch: Stretch, { pot, fit: found }: Placed, push: Push): Reason {
+  const set = <T>(list: readonly T[], item: T): T[] => list.map((was, moment) => (moment === push.k ? item : was))
+  const fit = { ok: true, at: set(found.at, push.at), why: set(found.why, push.why), by: set(found.by, push.by) }
+  return reasonOf(asked, stretch, { pot, fit }, push.k)
 }
 
 /** Whose hand work ends at this minute. */

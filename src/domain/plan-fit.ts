@@ -39,10 +39,23 @@ export type Fit = {
   at: Minute[]
   why: Why[]
   by: number[]
+  /** Only where it is asked for. */
+  seen?: Seen
 }
+
+/** What the last push of a moment hides. */
+export type Seen = {
+  /** Of moments that nobody is there for: what had pushed them so far. */
+  behind: (Push | undefined)[]
+  /** The longest push by something in the way: a place, hands, a wish. */
+  longest: (Push & { minutes: Minute }) | undefined
+}
+/** Moment `k`, pushed to `at`. */
+export type Push = { k: number; at: Minute; why: Why; by: number }
 
 /**
  * The earliest times from `start` on, which is left as it is. Gives up when it would be done at `until` or later.
+ * `start.seen`: what is seen on the way is noted there.
  */
 export function earliestFit(
   bench: Bench,
@@ -52,10 +65,11 @@ export function earliestFit(
   until = Number.POSITIVE_INFINITY,
 ): Fit {
   const { count, least, most, begun, pinned } = stretch
-  const result = { ok: false, at: [...start.at], why: [...start.why], by: [...start.by] }
-  const { at, why, by } = result
+  const result = { ...start, ok: false, at: [...start.at], why: [...start.why], by: [...start.by] }
+  const { at, why, by, seen } = result
   const push = (k: number, to: Minute, reason: Why, number = 0): boolean => {
     if (begun[k] !== undefined || to <= (at[k] ?? 0)) return false
+    if (seen !== undefined) note(seen, result, { k, at: to, why: reason, by: number })
     at[k] = to
     why[k] = reason
     by[k] = number
@@ -98,6 +112,18 @@ export function earliestFit(
   return result
 }
 
+const AWAY: readonly Why[] = ['hours', 'heat']
+const IN_THE_WAY: readonly Why[] = ['taken', 'hands', 'wish']
+
+function note(seen: Seen, { at, why, by }: Fit, push: Push): void {
+  const { k } = push
+  const was = { k, at: at[k] ?? 0, why: why[k] ?? 'now', by: by[k] ?? 0 }
+  if (!AWAY.includes(push.why)) seen.behind[k] = undefined
+  else if (!AWAY.includes(was.why)) seen.behind[k] = was
+  const minutes = push.at - was.at
+  if (IN_THE_WAY.includes(push.why) && minutes > (seen.longest?.minutes ?? 0)) seen.longest = { ...push, minutes }
+}
+
 /**
  * Where pushing starts: nothing before now, before the load is there, or before it has been on the shelf long enough
  * (`from`). `floor`: no moment before these.
@@ -130,10 +156,10 @@ function startOfMoment(
   return pinned >= last.at ? { at: pinned, why: 'pin' } : last
 }
 
-type Push = (k: number, to: Minute, reason: Why, number?: number) => boolean
+type Pushes = (k: number, to: Minute, reason: Why, number?: number) => boolean
 
 /** Pushes a moment to where the dyer is there, with free hands, and no wish is against it. True: look again. */
-function pushToHands({ hours, hands }: Bench, stretch: Stretch, k: number, at: Minute, push: Push): boolean {
+function pushToHands({ hours, hands }: Bench, stretch: Stretch, k: number, at: Minute, push: Pushes): boolean {
   const before = stretch.handsBefore[k] ?? 0
   const after = stretch.handsInOne[k] ?? 0
   const there = stretch.thereInOne[k] ?? 0
@@ -142,7 +168,7 @@ function pushToHands({ hours, hands }: Bench, stretch: Stretch, k: number, at: M
   return before + after > 0 && push(k, hands.free(at - before, before + after, 1) + before, 'hands')
 }
 
-function pushPastWishes(stretch: Stretch, k: number, at: Minute, push: Push): boolean {
+function pushPastWishes(stretch: Stretch, k: number, at: Minute, push: Pushes): boolean {
   if (stretch.agreed[k]) return false
   const before = stretch.handsBefore[k] ?? 0
   const there = stretch.there[k] ?? 0

@@ -3,22 +3,29 @@ import type { PlannedLoad } from './plan.js'
 import type { PlanProblem } from './plan-problem.js'
 import type { Reason } from './plan-reason.js'
 
-export type Help = { words: string; to: 'working days' | 'pots' | 'plan step' | 'load' | 'client'; link: string }
+export type Help = {
+  words: string
+  to: 'working days' | 'pots' | 'otherwise' | 'plan step' | 'load' | 'client'
+  link: string
+}
 
-/** What keeps it, leaving aside that one step follows another. */
-export function keptBy({ steps, whyDone }: PlannedLoad): Reason | null {
+/** What keeps it: what is settled of it, else what was longest in its way, else that nobody is there. */
+export function keptBy({ steps, whyDone, longestInTheWay }: PlannedLoad): Reason | null {
   const reasons = [
     ...steps.filter(({ state }) => state === 'planned').map(({ why }) => innermost(why)),
     innermost(whyDone),
   ]
-  const telling = reasons.filter(({ kind }) => kind !== 'previous' && kind !== 'now' && kind !== 'begun')
-  return telling.find(({ kind }) => kind !== 'hours') ?? telling[0] ?? null
+  const first = (...kinds: Reason['kind'][]): Reason | undefined => reasons.find(({ kind }) => kinds.includes(kind))
+  return first('pin') ?? longestInTheWay ?? first('room') ?? first('hours', 'release') ?? null
 }
 
+const isPotOut = (reason: Reason): boolean => reason.kind === 'taken' && reason.loadIds.length === 0
 const innermost = (reason: Reason): Reason => ('because' in reason ? innermost(reason.because) : reason)
 
 export function helpForLate(load: PlannedLoad): Help {
   const reason = keptBy(load)
+  if (reason !== null && isPotOut(reason))
+    return { words: 'Say so as soon as the pot is back.', to: 'otherwise', link: 'The day goes otherwise' }
   switch (reason?.kind) {
     case 'taken':
     case 'scour':

@@ -12,8 +12,11 @@ export type Reason =
   | { kind: 'now' }
   | { kind: 'release'; fromMin: Minute }
   | { kind: 'previous'; stepN: number; untilMin: Minute }
-  /** The dyer is not there before, or not long enough: for `heat`, as long as the burner is on. */
-  | { kind: 'hours'; fromMin: Minute; heat: boolean }
+  /**
+   * The dyer is not there before, or not long enough: for `heat`, as long as the burner is on. `after`: what had kept it
+   * until somebody was gone.
+   */
+  | { kind: 'hours'; fromMin: Minute; heat: boolean; after: Reason | null }
   | { kind: 'hands'; loadId: string; stepN: number; untilMin: Minute }
   /** `loadIds` empty: the pot is out of use. */
   | { kind: 'taken'; place: TakenPlace; potId: string | null; loadIds: string[]; untilMin: Minute }
@@ -49,9 +52,7 @@ export function sayReason(reason: Reason, words: ReasonWords): string {
     case 'previous':
       return `“${words.stepTitle(reason.stepN)}” takes until ${time(reason.untilMin)}.`
     case 'hours':
-      return reason.heat
-        ? `Somebody must be there while it is hot: not before ${time(reason.fromMin)}.`
-        : `Nobody is there for it before ${time(reason.fromMin)}.`
+      return sayHours(reason, words, time)
     case 'hands':
       return `The hands are at ${words.loadName(reason.loadId)}, “${words.stepTitle(reason.stepN, reason.loadId)}”, until ${time(reason.untilMin)}.`
     case 'taken':
@@ -74,6 +75,14 @@ export function sayReason(reason: Reason, words: ReasonWords): string {
   }
 }
 
+function sayHours(reason: Hours, words: ReasonWords, time: (minute: Minute) => string): string {
+  const from = time(reason.fromMin)
+  const after = reason.after === null ? '' : `${sayReason(reason.after, words)} `
+  if (reason.heat) return `${after}Somebody must be there while it is hot: not before ${from}.`
+  return after === '' ? `Nobody is there for it before ${from}.` : `${after}Then nobody is there for it before ${from}.`
+}
+
+type Hours = Extract<Reason, { kind: 'hours' }>
 type Taken = Extract<Reason, { kind: 'taken' }>
 
 function sayTaken(reason: Taken, words: ReasonWords, time: (minute: Minute) => string): string {

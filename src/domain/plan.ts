@@ -6,7 +6,7 @@
  * it, and keeps its pot until it has left it for good.
  */
 import { type Board, boardOf, type PlanScore } from './plan-board.js'
-import { type Asked, reasonOf, seeWhy } from './plan-explain.js'
+import { type Asked, longestInTheWay, reasonOf, seeWhy } from './plan-explain.js'
 import type { Minute, PlanLoad, PlanStep, PlanWorkshop } from './plan-input.js'
 import { type PlanProblem, problemBefore, standsTooLong, whyNowhere } from './plan-problem.js'
 import type { Reason } from './plan-reason.js'
@@ -35,6 +35,8 @@ export type PlannedLoad = {
   startMin: Minute
   doneMin: Minute
   whyDone: Reason
+  /** A place, hands or a wish that kept one of its moments waiting longest; null when nothing did. */
+  longestInTheWay: Reason | null
   neededByMin: Minute | null
   lateMin: number
 }
@@ -50,10 +52,13 @@ export type Plan = {
 }
 
 /** How much effort a plan is worth: enough for some tens of loads, within some tenths of a second. */
-export const EFFORT = { least: 2000, perLoad: 40 } as const
+export const usualEffort = (loads: number): number => 2000 + 40 * loads
 
-/** `from`: the plan so far. It is followed where it can be, so that no more moves than must. */
-export type PlanOptions = { effort?: number; from?: Plan }
+/**
+ * `from`: the plan so far. It is followed where it can be, so that no more moves than must. `reasons` false: nobody will
+ * ask this one why something is not earlier.
+ */
+export type PlanOptions = { effort?: number; from?: Plan; reasons?: boolean }
 
 export function planWork(
   workshop: PlanWorkshop,
@@ -63,8 +68,8 @@ export function planWork(
 ): Plan {
   const draft = draftOf(workshop, loads, now)
   if (options.from !== undefined) follow(draft, options.from)
-  search(draft.board, loads, draft.free, options.effort ?? EFFORT.least + EFFORT.perLoad * loads.length)
-  for (const index of draft.free) seeWhy(draft.board, index)
+  search(draft.board, loads, draft.free, options.effort ?? usualEffort(loads.length))
+  if (options.reasons !== false) for (const index of draft.free) seeWhy(draft.board, index)
   return planFrom(draft)
 }
 
@@ -111,8 +116,9 @@ function settle(draft: Draft): void {
   for (const index of settled) {
     const stretch = board.stretches[index]
     const load = loads[stretch?.load ?? 0]
-    if (stretch === undefined || load === undefined || !isPlannable(draft, stretch) || board.place(index)) continue
-    draft.problems.push(whyNowhere(load, stretch, board.bench))
+    if (stretch === undefined || load === undefined || !isPlannable(draft, stretch)) continue
+    if (board.place(index)) seeWhy(board, index)
+    else draft.problems.push(whyNowhere(load, stretch, board.bench))
   }
 }
 
@@ -192,9 +198,18 @@ function recordOf(draft: Draft, load: PlanLoad, own: readonly number[]): Planned
     startMin: at(0),
     doneMin,
     whyDone: why(load.steps.length),
+    longestInTheWay: longestOf(draft, own),
     neededByMin: load.neededByMin,
     lateMin,
   }
+}
+
+function longestOf(draft: Draft, own: readonly number[]): Reason | null {
+  const all = own.flatMap(index => {
+    const [stretch, placed] = [draft.board.stretches[index], draft.board.placed(index)]
+    return (stretch && placed && longestInTheWay(draft, stretch, placed)) ?? []
+  })
+  return all.sort((a, b) => b.minutes - a.minutes)[0]?.reason ?? null
 }
 
 /** One moment for each step, and the end of the load. */

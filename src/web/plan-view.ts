@@ -85,6 +85,7 @@ type Helped = { words: string; href: string; link: string }
 function helpHref(help: Pick<Help, 'to'>, named: LoadWords, stepN: number): string {
   if (help.to === 'working days') return '/settings/working-days'
   if (help.to === 'pots') return '/pots'
+  if (help.to === 'otherwise') return '/plan/otherwise'
   if (help.to === 'plan step') return stepHref(named, stepN)
   return help.to === 'client' ? `/commissions/${named.commissionId}` : named.href
 }

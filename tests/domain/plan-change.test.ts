@@ -24,6 +24,7 @@ const planned = (loadId: string, steps: PlannedStep[], more: Partial<PlannedLoad
   startMin: steps[0]?.startMin ?? 0,
   doneMin: steps.at(-1)?.leaveMin ?? 0,
   whyDone: { kind: 'now' },
+  longestInTheWay: null,
   neededByMin: null,
   lateMin: 0,
   ...more,

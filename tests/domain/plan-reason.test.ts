@@ -26,9 +26,17 @@ test.each<[Reason, string]>([
   [{ kind: 'now' }, 'It can begin at once.'],
   [{ kind: 'release', fromMin: noon }, 'It is not there before today 12:00.'],
   [{ kind: 'previous', stepN: 2, untilMin: noon }, '“step 2” takes until today 12:00.'],
-  [{ kind: 'hours', fromMin: tomorrow, heat: false }, 'Nobody is there for it before tomorrow 09:30.'],
+  [{ kind: 'hours', fromMin: tomorrow, heat: false, after: null }, 'Nobody is there for it before tomorrow 09:30.'],
   [
-    { kind: 'hours', fromMin: tomorrow, heat: true },
+    { kind: 'hours', fromMin: tomorrow, heat: false, after: taken({ loadIds: [] }) },
+    'Pot 2 is out of use until today 12:00. Then nobody is there for it before tomorrow 09:30.',
+  ],
+  [
+    { kind: 'hours', fromMin: tomorrow, heat: true, after: { kind: 'previous', stepN: 2, untilMin: noon } },
+    '“step 2” takes until today 12:00. Somebody must be there while it is hot: not before tomorrow 09:30.',
+  ],
+  [
+    { kind: 'hours', fromMin: tomorrow, heat: true, after: null },
     'Somebody must be there while it is hot: not before tomorrow 09:30.',
   ],
   [

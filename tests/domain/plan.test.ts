@@ -52,7 +52,12 @@ describe('why a step is not earlier', () => {
     const cold = planOf(WORKSHOP, [load('1', [dye({ heat: false, standAtMostMinutes: 1440 })])], evening)
     expect(stepOf(cold, '1').startMin).toBe(evening)
     expect(cold.loads[0]?.doneMin).toBe(at('03T09:00'))
-    expect(cold.loads[0]?.whyDone).toEqual({ kind: 'hours', fromMin: at('03T09:00'), heat: false })
+    expect(cold.loads[0]?.whyDone).toEqual({
+      kind: 'hours',
+      fromMin: at('03T09:00'),
+      heat: false,
+      after: { kind: 'previous', stepN: 1, untilMin: at('02T17:30') },
+    })
   })
 
   test('a step that may not stand long begins when it can be lifted out', () => {
@@ -61,7 +66,7 @@ describe('why a step is not earlier', () => {
     // Seventeen hours at most, and nobody there from 17:00 to 09:00: not before 16:00.
     expect(stepOf(plan, '1').startMin).toBe(at('02T16:00'))
     expect(why(stepOf(plan, '1'))).toBe(
-      'Earlier it would stand too long before it can be taken away. Nobody is there for it before tomorrow 09:00.',
+      'Earlier it would stand too long before it can be taken away. “step 1” takes until today 19:00. Then nobody is there for it before tomorrow 09:00.',
     )
   })
 
