@@ -13,14 +13,12 @@ export type PotRest = { potId: string; fromAt: string; untilAt: string }
 export const overrunMinutes = (plannedEnd: Minute, now: Minute, longerMinutes: number): number =>
   Math.max(1, Math.ceil(now + longerMinutes - plannedEnd))
 
-/** The loads with the steps that run over as long as they take now. */
-export function withOverruns(loads: readonly PlanLoad[], overruns: readonly Overrun[]): PlanLoad[] {
-  return loads.map(load => {
-    const own = overruns.filter(({ loadId }) => loadId === load.id)
-    if (own.length === 0) return load
-    const more = (n: number) => own.reduce((sum, { stepN, minutes }) => sum + (stepN === n ? minutes : 0), 0)
-    return { ...load, steps: load.steps.map(step => ({ ...step, minutes: step.minutes + more(step.n) })) }
-  })
+/** The load with the steps that run over as long as they take now. */
+export function withOverruns(load: PlanLoad, overruns: readonly Overrun[]): PlanLoad {
+  const own = overruns.filter(({ loadId }) => loadId === load.id)
+  if (own.length === 0) return load
+  const more = (n: number) => own.reduce((sum, { stepN, minutes }) => sum + (stepN === n ? minutes : 0), 0)
+  return { ...load, steps: load.steps.map(step => ({ ...step, minutes: step.minutes + more(step.n) })) }
 }
 
 /** The workshop without the pots that are out of use for a while. */

@@ -7,7 +7,7 @@ import { CHOSEN, type Stretch } from './plan-stretch.js'
 
 /** The first that differs decides; less is better in each. */
 export type PlanScore = {
-  /** Loads that are done after their needed-by moment. */
+  /** Lots, and loads by themselves, that are done after their needed-by moment. */
   late: number
   /** By how much, all together. */
   lateMin: number
@@ -46,6 +46,8 @@ export function boardOf(workshop: PlanWorkshop, loads: readonly PlanLoad[], stre
   const placed: (Placed | undefined)[] = stretches.map(() => undefined)
   const score: PlanScore = { late: 0, lateMin: 0, crowdedMin: 0, waitMin: 0 }
   const handsOnDay: number[] = []
+  const parts = partsTogether(loads)
+  const lateMin = loads.map(() => 0)
   let tries = 0
 
   const addHands = (at: Minute, minutes: number): void => {
@@ -58,10 +60,16 @@ export function boardOf(workshop: PlanWorkshop, loads: readonly PlanLoad[], stre
   const addDone = (stretch: Stretch, done: Minute, sign: 1 | -1): void => {
     if (!stretch.last) return
     const over = done - (loads[stretch.load]?.neededByMin ?? Number.POSITIVE_INFINITY)
-    if (over > 0) score.late += sign
-    if (over > 0) score.lateMin += sign * over
     score.waitMin += sign * (done - now)
+    if (over <= 0) return
+    const was = latest(stretch.load)
+    lateMin[stretch.load] = sign > 0 ? over : 0
+    const is = latest(stretch.load)
+    score.late += Number(is > 0) - Number(was > 0)
+    score.lateMin += is - was
   }
+  const latest = (load: number): number =>
+    parts[load]?.reduce((most, part) => Math.max(most, lateMin[part] ?? 0), 0) ?? lateMin[load] ?? 0
   const put = (index: number, stretch: Stretch, where: Placed): void => {
     const { at } = where.fit
     for (let k = 0; k <= stretch.count; k += 1) {
@@ -137,6 +145,13 @@ export function boardOf(workshop: PlanWorkshop, loads: readonly PlanLoad[], stre
     lift,
     picture: () => [...placed],
   }
+}
+
+/** For each load the numbers of all that are of its lot; undefined for one by itself. */
+function partsTogether(loads: readonly PlanLoad[]): (number[] | undefined)[] {
+  const ofLot = new Map<string, number[]>()
+  for (const [number, { lot }] of loads.entries()) if (lot !== null) ofLot.set(lot, [...(ofLot.get(lot) ?? []), number])
+  return loads.map(({ lot }) => (lot === null ? undefined : ofLot.get(lot)))
 }
 
 const doneOf = ({ at }: Fit): Minute => at.at(-1) ?? 0

@@ -78,6 +78,8 @@ export type PlanLoad = {
   id: string
   /** As the dyer calls it: "Load 12, walnut bark". */
   name: string
+  /** The lot that it is a part of: as late as the last of its parts, and late once. null = by itself. */
+  lot: string | null
   /** Not before this. */
   releaseMin: Minute
   /** It must be done by then; null = no day was asked for. */

@@ -1,13 +1,14 @@
 /** Whether the day can be kept that a commission asks for: worked out from the records as they would be with it. */
 import { type AskedDay, askedDay } from '../domain/asked-day.js'
 import type { Day } from '../domain/day.js'
-import { planChanges } from '../domain/plan-change.js'
-import { minuteAt } from '../domain/plan-input.js'
+import { type LoadChange, planChanges } from '../domain/plan-change.js'
+import { loadsOf, planCuts } from '../domain/plan-cuts.js'
+import { type Minute, minuteAt, type PlanLoad } from '../domain/plan-input.js'
+import { endOfDay } from '../domain/plan-promise.js'
 import { type By, type Db, inOneStep, type Trx } from './db.js'
 import { type DropOff, takeIn } from './drop-off.js'
-import { keptPlans } from './kept-plans.js'
-import { planFacts } from './plan-facts.js'
-import { planNow } from './work-plan.js'
+import { type Item, type OpenFacts, openFacts, type PlanFacts } from './plan-facts.js'
+import { loadsIn, planOf, planSoFar, type WorkPlan, waysIn } from './work-plan.js'
 
 /** A load whose day would move with it. */
 export type WouldMove = {
@@ -37,33 +38,64 @@ const ANY_DAY = '9999-12-31'
 
 /** For a commission that is written down. */
 export async function askedDayOf(db: Db, at: string, commissionId: number): Promise<DayAskedFor> {
-  const { facts, last } = { facts: await planFacts(db, at), last: (await keptPlans(db)).last }
-  const { workshop, words } = facts
-  const ownLots = (id: string) => words.loads[id]?.lots.filter(lot => lot.commissionId === commissionId) ?? []
-  const isOwn = (id: string): boolean => ownLots(id).length > 0
-  const [others, own] = [facts.loads.filter(({ id }) => !isOwn(id)), facts.loads.filter(({ id }) => isOwn(id))]
-  const now = minuteAt(at)
-  const soFar = last === undefined ? {} : { from: last.plan }
-  const plan = planNow({ workshop, loads: others }, now, soFar)
+  const [facts, soFar, now] = [await openFacts(db, at), await planSoFar(db), minuteAt(at)]
+  const { timeZone } = facts.workshop
+  const isOfIt = (lot: { commissionId: number }): boolean => lot.commissionId === commissionId
+  const isOwn = ({ words }: Item): boolean => words.lots.some(isOfIt)
+  const own = only(facts, isOwn)
+  const others = planOf(
+    only(facts, item => !isOwn(item)),
+    now,
+    soFar,
+  )
   const { neededBy, dayAsked } = await db
     .selectFrom('commission')
     .select(['needed_by as neededBy', 'day_asked as dayAsked'])
     .where('id', '=', commissionId)
     .executeTakeFirstOrThrow()
-  const asked = askedDay(workshop, others, now, plan, own, dayAsked === 1 ? neededBy : ANY_DAY)
-  const left = facts.notPlanned.filter(one => one.commissionId === commissionId).map(({ sentence }) => sentence)
-  const changes = asked.answer === 'kept' ? planChanges(plan, planNow(facts, now, soFar), workshop.timeZone) : []
-  const otherDays = changes.filter(({ loadId, doneDay, doneDayWas }) => !isOwn(loadId) && doneDay !== doneDayWas)
-  const moving = (asked.byMoving?.changes ?? otherDays).flatMap(change => {
-    const load = words.loads[change.loadId]
-    if (load === undefined) return []
-    const { name, clientName, colour, href } = load
-    return [{ name, clientName, colour, href, from: change.doneDayWas, to: change.doneDay, inTime: !change.tell }]
-  })
-  const lotIds = [...new Set(own.flatMap(({ id }) => ownLots(id).map(({ lotId }) => lotId)))]
+  const isAsked = dayAsked === 1
+  const newcomers = cutFor(own, others, now, isAsked ? endOfDay(neededBy, timeZone) : now)
+  const asked = askedDay(facts.workshop, others.facts.loads, now, others.plan, newcomers, isAsked ? neededBy : ANY_DAY)
+  const left = facts.notPlanned.filter(isOfIt).map(({ sentence }) => sentence)
   const whole = left.length === 0 ? asked : { ...asked, earliest: null, byMoving: null, answer: 'not planned' as const }
-  const told = { sentences: left, hoursAreGuessed: facts.hoursAreGuessed, dayAsked: dayAsked === 1 }
-  return { ...whole, neededBy, moving, lotIds, ...told }
+  const all = asked.answer === 'kept' ? planOf(facts, now, soFar) : others
+  const ownItems = itemsIn(own)
+  const ownIds = new Set(ownItems.map(({ load }) => load.id))
+  const otherDays = planChanges(others.plan, all.plan, timeZone).filter(
+    ({ loadId, doneDay, doneDayWas }) => !ownIds.has(loadId) && doneDay !== doneDayWas,
+  )
+  return {
+    ...whole,
+    neededBy,
+    moving: (asked.byMoving?.changes ?? otherDays).flatMap(change => wouldMove(change, all.facts)),
+    lotIds: [...new Set(ownItems.flatMap(({ words }) => words.lots.filter(isOfIt).map(({ lotId }) => lotId)))],
+    sentences: left,
+    hoursAreGuessed: facts.hoursAreGuessed,
+    dayAsked: isAsked,
+  }
+}
+
+const itemsIn = ({ laid, waiting }: OpenFacts): Item[] => [...laid, ...waiting.flat(2)]
+
+const only = (facts: OpenFacts, isWanted: (item: Item) => boolean): OpenFacts => ({
+  ...facts,
+  laid: facts.laid.filter(isWanted),
+  waiting: facts.waiting.filter(ways => ways.flat().some(isWanted)),
+})
+
+/** The loads of what has just come: in as few as can be where that is in time for `wantedMin`, else as it is done first. */
+function cutFor(own: OpenFacts, { facts, plan }: WorkPlan, now: Minute, wantedMin: Minute): PlanLoad[] {
+  const [laid, ways] = [loadsIn(own.laid), waysIn(own.waiting)]
+  const wanted = ways.map(one => one.map(loads => loads.map(load => ({ ...load, neededByMin: wantedMin }))))
+  const { chosen } = planCuts(own.workshop, [...facts.loads, ...laid], wanted, now, { effort: 0, from: plan })
+  return [...laid, ...loadsOf(ways, chosen)]
+}
+
+function wouldMove(change: LoadChange, { words }: PlanFacts): WouldMove[] {
+  const load = words.loads[change.loadId]
+  if (load === undefined) return []
+  const { name, clientName, colour, href } = load
+  return [{ name, clientName, colour, href, from: change.doneDayWas, to: change.doneDay, inTime: !change.tell }]
 }
 
 /** Carries an answer out of a transaction that is undone. */

@@ -1,19 +1,17 @@
 /** What a plan is made from: the workshop, the loads that are still to be done, and what they are called. */
-import { addDays } from '../domain/calendar.js'
 import type { Catalogue } from '../domain/catalogue.js'
-import { foreseenLoads } from '../domain/foreseen-loads.js'
+import { waysToCut } from '../domain/foreseen-loads.js'
 import { isForDyeAsked, jobForLot } from '../domain/job-for-lot.js'
 import { bathLPerKg } from '../domain/load-share.js'
 import { withOverruns, withPotRests } from '../domain/otherwise.js'
-import { minuteAt, type PlanLoad, type PlanPin, type PlanPot, type PlanWorkshop } from '../domain/plan-input.js'
+import { minuteAt, type PlanLoad, type PlanPin, type PlanWorkshop } from '../domain/plan-input.js'
 import { endOfDay } from '../domain/plan-promise.js'
 import { planStepsOf, type TimedStep } from '../domain/plan-steps.js'
-import { potMetal, traitsOf, whyNotFor } from '../domain/plan-traits.js'
+import { traitsOf, whyNotFor } from '../domain/plan-traits.js'
 import type { Recipe, Route } from '../domain/recipe.js'
 import { reckon } from '../domain/reckon.js'
 import { Refusal } from '../domain/refusal.js'
 import { withHabits } from '../domain/step-habit.js'
-import { dayOf } from '../domain/wall-clock.js'
 import { readCatalogue } from './catalogue.js'
 import type { Db } from './db.js'
 import { learntByLog } from './learnt.js'
@@ -22,8 +20,8 @@ import { type OpenLoad, openLoads, type WaitingLot, waitingLots } from './open-w
 import { openOverruns, potRests } from './otherwise.js'
 import { type KnownPin, openPins } from './plan-pins.js'
 import { type WishOfClient, wishesOf } from './plan-wishes.js'
-import { listPots } from './pots.js'
-import { daysAwayFrom, findWorkingDays, type KnownWorkingDays } from './working-days.js'
+import { planWorkshop } from './plan-workshop.js'
+import { findWorkingDays, type KnownWorkingDays } from './working-days.js'
 import { findWorkshop } from './workshop.js'
 
 /** What the pages call a load of the plan, by its id there; several lots that share a bath read as one line. */
@@ -37,6 +35,8 @@ export type LoadWords = OpenLot & {
   /** Which of how many loads that its lot still waits for; 1 of 1 for a load. */
   part: number
   parts: number
+  /** How many loads would do, if the largest pot were waited for: more is the choice of the plan. */
+  fewestParts: number
   bundles: number
   dryWeightG: number
   /** "laid": its own share; "kept": the lot's recipe; "usual": none is kept yet, so that it is planned by the usual one. */
@@ -57,6 +57,30 @@ export type PlanFacts = {
   hoursAreGuessed: boolean
 }
 
+/** A load of the plan and what it is called. */
+export type Item = { load: PlanLoad; words: LoadWords }
+
+/** The same while nothing is chosen yet of how the lots that wait are cut into loads. */
+export type OpenFacts = Omit<PlanFacts, 'loads' | 'words'> & {
+  /** What lies in a pot already. */
+  laid: Item[]
+  /** Of each lot that waits, the ways to cut it, fewest loads first. */
+  waiting: Item[][][]
+}
+
+/** With a way chosen for each lot that waits, from 0. */
+export function factsCut({ laid, waiting, ...facts }: OpenFacts, chosen: readonly number[]): PlanFacts {
+  const items = [...laid, ...waiting.flatMap((ways, lot) => ways[chosen[lot] ?? 0] ?? [])]
+  return {
+    ...facts,
+    loads: items.map(({ load }) => load),
+    words: {
+      loads: Object.fromEntries(items.map(({ load, words }) => [load.id, words])),
+      pots: Object.fromEntries(facts.workshop.pots.map(pot => [pot.id, pot.name])),
+    },
+  }
+}
+
 /** Minutes that the workshop's own log says of a step; null = nothing yet. */
 export type Learnt = (step: TimedStep, fibreId: string, route: Route) => number | null
 
@@ -64,7 +88,7 @@ export const planIdOfLoad = (loadId: number): string => `load:${loadId}`
 export const planIdOfLot = (lotId: number, part: number): string => `lot:${lotId}:${part}`
 
 /** Everything as it stands at `at` (ISO 8601 UTC). */
-export async function planFacts(db: Db, at: string, learnt?: Learnt): Promise<PlanFacts> {
+export async function openFacts(db: Db, at: string, learnt?: Learnt): Promise<OpenFacts> {
   const shed = await findWorkshop(db)
   if (shed === undefined) throw new Error('there is no workshop')
   const days = await findWorkingDays(db)
@@ -83,19 +107,15 @@ export async function planFacts(db: Db, at: string, learnt?: Learnt): Promise<Pl
     learnt: learnt ?? (await learntByLog(db)),
   }
   const waiting = lots.filter(lot => lot.bundles.length > 0).map(lot => ofLot(lot, site))
-  const items = [...loads.map(load => ofLoad(load, site)), ...waiting.flatMap(one => one.items)]
   const rests = (await potRests(db, at)).map(rest => ({ ...rest, potId: String(rest.potId), fromAt: rest.at }))
   const overruns = (await openOverruns(db)).map(over => ({ ...over, loadId: planIdOfLoad(over.loadId) }))
   return {
     workshop: withPotRests(workshop, rests),
-    loads: withOverruns(
-      items.map(({ load }) => load),
-      overruns,
-    ),
-    words: {
-      loads: Object.fromEntries(items.map(({ load, words }) => [load.id, words])),
-      pots: Object.fromEntries(workshop.pots.map(pot => [pot.id, pot.name])),
-    },
+    laid: loads.map(open => {
+      const { load, words } = ofLoad(open, site)
+      return { load: withOverruns(load, overruns), words }
+    }),
+    waiting: waiting.flatMap(({ ways }) => (ways.length === 0 ? [] : [ways])),
     notPlanned: waiting.flatMap(one => one.notPlanned),
     pins: pins.map(pin => ({ ...pin, planLoadId: planIdOfPin(pin) })),
     hoursAreGuessed: days.version === 1,
@@ -104,39 +124,6 @@ export async function planFacts(db: Db, at: string, learnt?: Learnt): Promise<Pl
 
 const planIdOfPin = ({ loadId, lotId, part }: KnownPin): string =>
   loadId === null ? planIdOfLot(lotId, part ?? 1) : planIdOfLoad(loadId)
-
-async function planWorkshop(
-  db: Db,
-  at: string,
-  timeZone: string,
-  days: KnownWorkingDays,
-  loads: readonly OpenLoad[],
-): Promise<PlanWorkshop> {
-  const pots = await listPots(db)
-  const inUse = pots.filter(pot => !pot.outOfUse || loads.some(({ potId }) => potId === pot.id))
-  const away = await daysAwayFrom(db, addDays(dayOf(at, timeZone), -1))
-  return {
-    timeZone,
-    hours: days.hours,
-    daysAway: away.map(({ from, to }) => ({ from, to })),
-    hands: days.hands,
-    pots: inUse.map(
-      (pot): PlanPot => ({
-        id: String(pot.id),
-        name: pot.name,
-        usableMl: pot.usableMl,
-        metal: potMetal(pot.metal),
-        noIron: pot.noIron,
-        onlyBrights: pot.onlyBrights,
-        outOfUse: [],
-      }),
-    ),
-    soakTubs: days.soakTubs,
-    sinks: days.sinks,
-    lineRoom: days.lineRoom,
-    scourMinutes: Math.ceil(days.scourMinutes),
-  }
-}
 
 type Site = {
   catalogue: Catalogue
@@ -147,7 +134,6 @@ type Site = {
   pins: KnownPin[]
   learnt: Learnt
 }
-type Item = { load: PlanLoad; words: LoadWords }
 
 function ofLoad(open: OpenLoad, site: Site): Item {
   const { loadId, lots, laidAt, begunAt, steps, recipe, potId } = open
@@ -166,6 +152,7 @@ function ofLoad(open: OpenLoad, site: Site): Item {
       loadId,
       part: 1,
       parts: 1,
+      fewestParts: 1,
       bundles: open.bundles,
       dryWeightG: open.dryWeightG,
       recipe: 'laid',
@@ -174,36 +161,48 @@ function ofLoad(open: OpenLoad, site: Site): Item {
   }
 }
 
-function ofLot(lot: WaitingLot, site: Site): { items: Item[]; notPlanned: NotPlanned[] } {
+function ofLot(lot: WaitingLot, site: Site): { ways: Item[][]; notPlanned: NotPlanned[] } {
   const kept = lot.recipe !== null && isForDyeAsked(lot.recipe.job, lot) ? lot.recipe : null
   const usual = kept ?? usualRecipe(lot, site)
-  if (typeof usual === 'string') return { items: [], notPlanned: [notPlanned(lot, usual)] }
-  const parts = foreseenLoads(lot.bundles, usual, largestPot(usual, site))
-  const items = parts.map((bundles, index): Item => {
-    const part = index + 1
-    const id = planIdOfLot(lot.lotId, part)
-    const name = parts.length === 1 ? `Lot ${lot.lotId}` : `Lot ${lot.lotId}, part ${part} of ${parts.length}`
-    const dryWeightG = bundles.reduce((sum, bundle) => sum + bundle.dryWeightG, 0)
-    const share = { dryWeightG, bundles: bundles.length }
-    const { steps } = usual
-    const load = planLoad(site, { id, name, lots: [lot], recipe: usual, steps, share, releasedAt: lot.takenInAt })
-    const own = site.pins.filter(pin => pin.loadId === null && pin.lotId === lot.lotId && (pin.part ?? 1) === part)
-    return {
-      load: { ...load, pins: own.flatMap(pin => pinOf(pin, site.workshop)) },
-      words: {
-        ...lotWords(lot),
-        lots: [lotWords(lot)],
-        ...share,
-        name,
-        loadId: null,
-        part,
-        parts: parts.length,
-        recipe: kept === null ? 'usual' : 'kept',
-        href: `/lots/${lot.lotId}`,
-      },
-    }
-  })
-  return { items, notPlanned: [] }
+  if (typeof usual === 'string') return { ways: [], notPlanned: [notPlanned(lot, usual)] }
+  const pins = site.pins.filter(pin => pin.loadId === null && pin.lotId === lot.lotId)
+  const cuts = waysToCut(lot.bundles, usual, potsTaking(usual, site))
+  const fewestParts = cuts[0]?.length ?? 0
+  const ways = withPinnedParts(cuts, pins).map(parts =>
+    parts.map((bundles, index): Item => {
+      const part = index + 1
+      const id = planIdOfLot(lot.lotId, part)
+      const name = parts.length === 1 ? `Lot ${lot.lotId}` : `Lot ${lot.lotId}, part ${part} of ${parts.length}`
+      const dryWeightG = bundles.reduce((sum, bundle) => sum + bundle.dryWeightG, 0)
+      const share = { dryWeightG, bundles: bundles.length }
+      const { steps } = usual
+      const load = planLoad(site, { id, name, lots: [lot], recipe: usual, steps, share, releasedAt: lot.takenInAt })
+      const own = pins.filter(pin => (pin.part ?? 1) === part)
+      return {
+        load: { ...load, pins: own.flatMap(pin => pinOf(pin, site.workshop)) },
+        words: {
+          ...lotWords(lot),
+          lots: [lotWords(lot)],
+          ...share,
+          name,
+          loadId: null,
+          part,
+          parts: parts.length,
+          fewestParts,
+          recipe: kept === null ? 'usual' : 'kept',
+          href: `/lots/${lot.lotId}`,
+        },
+      }
+    }),
+  )
+  return { ways, notPlanned: [] }
+}
+
+/** What the dyer has settled of a part keeps it: only ways that have so many. */
+function withPinnedParts<Cut extends unknown[]>(ways: Cut[], pins: readonly KnownPin[]): Cut[] {
+  const highest = Math.max(1, ...pins.map(pin => pin.part ?? 1))
+  const enough = ways.filter(parts => parts.length >= highest)
+  return enough.length > 0 ? enough : ways
 }
 
 /** A pot that is not there any more, or out of use, settles nothing. */
@@ -223,11 +222,10 @@ function usualRecipe(lot: WaitingLot, { catalogue, dryBasis }: Site): Recipe | s
   }
 }
 
-/** The largest pot that may take it, in mL; 0 when there is none. */
-function largestPot(recipe: Recipe, { workshop, catalogue }: Site): number {
+/** What each pot that may take it holds, in mL. */
+function potsTaking(recipe: Recipe, { workshop, catalogue }: Site): number[] {
   const traits = traitsOf(recipe, catalogue)
-  const taking = workshop.pots.filter(pot => whyNotFor(traits, pot) === null)
-  return Math.max(0, ...taking.map(pot => pot.usableMl))
+  return workshop.pots.filter(pot => whyNotFor(traits, pot) === null).map(pot => pot.usableMl)
 }
 
 type Told = {
@@ -247,6 +245,7 @@ function planLoad(site: Site, { id, name, lots, recipe, steps, share, releasedAt
   return {
     id,
     name: `${name}, ${lot.colour}`,
+    lot: lots.length === 1 ? String(lot.lotId) : null,
     releaseMin: minuteAt(releasedAt),
     neededByMin: endOfDay(lot.countedOn, workshop.timeZone),
     steps: planStepsOf(timed, step => learnt(step, lot.fibreId, recipe.job.route)),

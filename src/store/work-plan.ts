@@ -1,18 +1,28 @@
 /** The plan of everything that is here. */
-import { type Plan, type PlanOptions, planWork } from '../domain/plan.js'
-import { type Minute, minuteAt } from '../domain/plan-input.js'
+import type { Plan, PlanOptions } from '../domain/plan.js'
+import { planCuts, type Ways } from '../domain/plan-cuts.js'
+import { type Minute, minuteAt, type PlanLoad } from '../domain/plan-input.js'
 import type { Db } from './db.js'
 import { keptPlans } from './kept-plans.js'
-import { type Learnt, type PlanFacts, planFacts } from './plan-facts.js'
-
-export const planNow = (facts: Pick<PlanFacts, 'workshop' | 'loads'>, now: Minute, options: PlanOptions = {}): Plan =>
-  planWork(facts.workshop, facts.loads, now, options)
+import { factsCut, type Item, type Learnt, type OpenFacts, openFacts, type PlanFacts } from './plan-facts.js'
 
 export type WorkPlan = { facts: PlanFacts; plan: Plan }
 
 /** The plan as it is at `at` (ISO 8601 UTC): the plan so far, as it was kept last, is followed where it can be. */
 export async function workPlan(db: Db, at: string, learnt?: Learnt): Promise<WorkPlan> {
-  const facts = await planFacts(db, at, learnt)
-  const { last } = await keptPlans(db)
-  return { facts, plan: planNow(facts, minuteAt(at), last === undefined ? {} : { from: last.plan }) }
+  return planOf(await openFacts(db, at, learnt), minuteAt(at), await planSoFar(db))
 }
+
+export async function planSoFar(db: Db): Promise<PlanOptions> {
+  const { last } = await keptPlans(db)
+  return last === undefined ? {} : { from: last.plan }
+}
+
+/** How the lots that wait are cut into loads is part of the plan. */
+export function planOf(facts: OpenFacts, now: Minute, options: PlanOptions): WorkPlan {
+  const { plan, chosen } = planCuts(facts.workshop, loadsIn(facts.laid), waysIn(facts.waiting), now, options)
+  return { facts: factsCut(facts, chosen), plan }
+}
+
+export const loadsIn = (items: readonly Item[]): PlanLoad[] => items.map(({ load }) => load)
+export const waysIn = (waiting: readonly Item[][][]): Ways[] => waiting.map(ways => ways.map(loadsIn))

@@ -1,6 +1,7 @@
-import { EFFORT, type Plan, planWork } from '../../src/domain/plan.js'
+import { type Plan, planWork, usualEffort } from '../../src/domain/plan.js'
+import { planCuts } from '../../src/domain/plan-cuts.js'
 import { atLeast } from '../planner/bounds.js'
-import { gapInstances, MONDAY, WORKSHOP, workshopLoads } from '../planner/instances.js'
+import { cutsOf, gapInstances, MONDAY, WORKSHOP, workshopLoads } from '../planner/instances.js'
 import { asLoads, asWorkshop, JOB_SHOPS, type JobShop } from '../planner/job-shop.js'
 import { cpuMs, median } from './cpu.js'
 
@@ -13,11 +14,29 @@ export async function plans(): Promise<void> {
       times.push(await cpuMs(() => planWork(WORKSHOP, loads, MONDAY)))
     }
     console.log(
-      `plan of ${count} loads: ${median(times).toFixed(0)} ms of one core (median of 5 workshops; effort ${EFFORT.least + EFFORT.perLoad * count})`,
+      `plan of ${count} loads: ${median(times).toFixed(0)} ms of one core (median of 5 workshops; effort ${usualEffort(count)})`,
     )
   }
+  await cuts()
   gaps()
   jobShops()
+}
+
+/** Sixty lots, of which each third may be cut into two or three loads. */
+async function cuts(): Promise<void> {
+  const times: number[] = []
+  const late = { whole: 0, cut: 0 }
+  for (const seed of [1, 2, 3, 4, 5]) {
+    const loads = workshopLoads(seed, 60)
+    const settled = loads.filter((_, n) => n % 3 > 0)
+    const lots = loads.filter((_, n) => n % 3 === 0).map(cutsOf)
+    times.push(await cpuMs(() => planCuts(WORKSHOP, settled, lots, MONDAY)))
+    late.cut += planCuts(WORKSHOP, settled, lots, MONDAY).plan.score.late
+    late.whole += planWork(WORKSHOP, [...settled, ...lots.flatMap(([whole = []]) => whole)], MONDAY).score.late
+  }
+  console.log(
+    `plan of 60 lots of which 20 can be cut: ${median(times).toFixed(0)} ms; late ${late.cut}, uncut ${late.whole} (all 5 workshops)`,
+  )
 }
 
 function gaps(): void {

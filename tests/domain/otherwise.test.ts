@@ -38,7 +38,7 @@ describe('what goes otherwise', () => {
     const end = plan.loads.find(({ loadId }) => loadId === slow.id)?.steps[stepN - 1]?.endMin ?? NOW
     const minutes = overrunMinutes(end, NOW, 300)
     expect(end + minutes).toBeGreaterThanOrEqual(NOW + 300)
-    const loads = withOverruns(standing, [{ loadId: slow.id, stepN, minutes }])
+    const loads = standing.map(load => withOverruns(load, [{ loadId: slow.id, stepN, minutes }]))
     const rest = { potId: WORKSHOP.pots[1]?.id ?? '', fromAt: instantAt(NOW), untilAt: instantAt(NOW + 2880) }
     const workshop = withPotRests(WORKSHOP, [rest])
     const after = planWork(workshop, loads, NOW, { effort: 300, from: plan })

@@ -52,6 +52,7 @@ export const step = (given: Pick<PlanStep, 'n' | 'title' | 'place' | 'minutes'> 
 export const load = (id: string, steps: PlanStep[], more: Partial<PlanLoad> = {}): PlanLoad => ({
   id,
   name: `Load ${id}`,
+  lot: null,
   releaseMin: 0,
   neededByMin: null,
   steps,
@@ -130,6 +131,19 @@ export function workshopLoads(seed: number, count: number): PlanLoad[] {
     })
   })
 }
+
+/** Whole in the largest pot only, or in two or three parts for smaller ones. */
+export const cutsOf = (lot: PlanLoad): PlanLoad[][] =>
+  [1, 2, 3].map(parts =>
+    Array.from({ length: parts }, (_, n) => ({
+      ...lot,
+      id: `${lot.id}:${n + 1}`,
+      lot: lot.id,
+      bathMl: Math.floor(28_000 / parts),
+      bright: false,
+      lineNeed: lot.lineNeed / parts,
+    })),
+  )
 
 /** Sixty workshops of 20 to 60 loads, from roomy to hopeless. */
 export const gapInstances = (): { seed: number; loads: PlanLoad[] }[] =>

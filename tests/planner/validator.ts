@@ -296,16 +296,20 @@ function potShareFaults(workshop: PlanWorkshop, wall: Wall, pairs: readonly Pair
   })
 }
 
-/** Late loads, how late, and hand work beyond half of a day's hours; work counts for the day on which it begins. */
+/** Lots and loads by themselves that are late, how late with their last part, and hand work beyond half of a day's hours; work counts for the day on which it begins. */
 export function figuresOf(workshop: PlanWorkshop, loads: readonly PlanLoad[], now: number, plan: Plan): Figures {
   const pairs = plan.loads.map(planned => pairOf(loads, planned))
   return figuresOfPairs(workshop, wallOf(workshop.timeZone), pairs, now)
 }
 
 function figuresOfPairs(workshop: PlanWorkshop, wall: Wall, pairs: readonly Pair[], now: number): Figures {
-  const lateness = pairs.map(({ load, planned }) =>
-    Math.max(0, planned.doneMin - (load.neededByMin ?? planned.doneMin)),
-  )
+  const latenessOf = new Map<string, number>()
+  for (const { load, planned } of pairs) {
+    const whole = load.lot === null ? `load ${load.id}` : `lot ${load.lot}`
+    const own = Math.max(0, planned.doneMin - (load.neededByMin ?? planned.doneMin))
+    latenessOf.set(whole, Math.max(own, latenessOf.get(whole) ?? 0))
+  }
+  const lateness = [...latenessOf.values()]
   const hands = new Map<string, number>()
   for (const use of handUses(pairs, now)) {
     const { day } = wall(use.from)

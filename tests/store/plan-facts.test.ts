@@ -7,6 +7,7 @@ import type { By } from '../../src/store/db.js'
 import { openIncident } from '../../src/store/incidents.js'
 import { beginNextStep, findLoad, layLoad, undoLast } from '../../src/store/loads.js'
 import { findLot } from '../../src/store/lots.js'
+import { pinStep, unpinStep } from '../../src/store/plan-pins.js'
 import { changePot, findPot } from '../../src/store/pots.js'
 import { addWorker } from '../../src/store/sign-in.js'
 import { workPlan } from '../../src/store/work-plan.js'
@@ -87,6 +88,18 @@ describe('a lot with a recipe', () => {
     expect(facts.loads.reduce((sum, { lineNeed }) => sum + lineNeed, 0)).toBe(12)
     expect(facts.words.loads[`lot:${lotId}:1`]?.name).toBe(`Lot ${lotId}, part 1 of ${facts.loads.length}`)
     expect(plan.loads).toHaveLength(facts.loads.length)
+  })
+
+  test('with a part that is settled keeps at least so many parts', async () => {
+    const lotId = await lotReady(shed.db, shed.by(), { bundles: 12, dryWeightG: 150 })
+    const partsAt = async () => (await planAt(START)).facts.loads.length
+    const fewest = await partsAt()
+    const settled = { startsAt: null, potId: shed.pots[1], agreed: '' }
+    const place = { lotId, loadId: null, part: fewest + 1, stepN: 2 }
+    await act(shed.db, trx => pinStep(trx, shed.by(), place, settled, 'in Pot 2'))
+    expect(await partsAt()).toBeGreaterThan(fewest)
+    await act(shed.db, trx => unpinStep(trx, shed.by(1), place, 'left to the plan'))
+    expect(await partsAt()).toBe(fewest)
   })
 
   test('without bundles that may go into a bath is left out', async () => {

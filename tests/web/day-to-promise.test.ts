@@ -70,6 +70,26 @@ test('a day that is kept names whose own day would be another one, as the plan h
   expect(page.text).toContain(moved.length === 0 ? 'No other day moves with it.' : 'none past the day that its client')
 })
 
+test('a lot that the large pot would be back too late for is promised in more loads, and the plan keeps that', async () => {
+  site.raw.exec('update pot set out_of_use = 0 where id = 2')
+  await site.browser.post('/plan/otherwise/pots', { potId: '1', backOn: 'in 90 days', words: 'a leak' })
+  const { earliest, answer } = await ask()
+  expect([answer, earliest < '2026-03-16']).toEqual(['kept', true])
+  expect(await ask({ wantedBy: earliest })).toMatchObject({ answer: 'kept', earliest })
+  await waiting(earliest)
+  const planned: { load: { name: string }; potName: string; doneAt: string }[] = await loads()
+  expect(planned.map(({ load, potName }) => [load.name, potName])).toEqual([
+    ['Lot 1, part 1 of 2', 'Pot 2'],
+    ['Lot 1, part 2 of 2', 'Pot 2'],
+  ])
+  expect(
+    planned
+      .map(({ doneAt }) => doneAt.slice(0, 10))
+      .sort()
+      .at(-1),
+  ).toBe(earliest)
+})
+
 test('nobody is moved past their own day', async () => {
   await waiting('2026-04-20', '2026-04-20')
   const days: string[] = (await loads()).map(({ doneAt }: { doneAt: string }) => doneAt.slice(0, 10))

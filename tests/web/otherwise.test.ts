@@ -5,6 +5,7 @@ import { instantAt, minuteAt } from '../../src/domain/plan-input.js'
 import { walkChain } from '../../src/store/chain.js'
 import { beginNextStep, findLoad, layLoad } from '../../src/store/loads.js'
 import { findLot } from '../../src/store/lots.js'
+import type { LoadWords } from '../../src/store/plan-facts.js'
 import { addPot } from '../../src/store/pots.js'
 import { AT_DROP_OFF, notePromise } from '../../src/store/promises.js'
 import { wrongSums } from '../../src/store/sums.js'
@@ -59,16 +60,46 @@ describe('each press plans anew and keeps the plan', () => {
     expect(await doneMin()).toBe(was)
   })
 
-  test('a pot that is out of use, and back', async () => {
+  const waiting = async () => (await planNow()).loads.filter(({ loadId }) => loadId.startsWith('lot'))
+  const potOut = (potId: string) => post('/pots', { potId, backOn: 'in 90 days', words: 'a leak' })
+
+  test('a pot that is out of use, and back: a lot in time only in smaller pots is planned in parts until then', async () => {
     await lotReady(site.db, site.by)
-    const waiting = async () => (await planNow()).loads.find(({ loadId }) => loadId.startsWith('lot'))
-    const was = await waiting()
-    expect((await post('/pots', { potId: was?.potId ?? '', backOn: 'in 90 days', words: 'a leak' })).status).toBe(303)
-    // The only pot that is large enough: it waits for it.
-    expect((await waiting())?.startMin).toBeGreaterThan((was?.startMin ?? 0) + 80 * 1440)
-    expect(await page()).toContain('a leak')
+    const [whole, ...none] = await waiting()
+    expect(none).toEqual([])
+    expect((await potOut(whole?.potId ?? '')).status).toBe(303)
+    const parts = await waiting()
+    expect(parts).toHaveLength(2)
+    expect(parts.map(({ potId, lateMin }) => [potId === whole?.potId, lateMin])).toEqual([
+      [false, 0],
+      [false, 0],
+    ])
+    const shown = await page()
+    expect(shown).toContain('a leak')
+    expect(shown).toContain('Nobody has to be told')
+    expect(shown).not.toContain('Dear Ilse Marram')
+    expect((await site.browser.get('/plan')).text).toContain(
+      'Planned in 2 loads so as not to be later. In one it would come out more alike, but wait for a larger pot.',
+    )
+    expect(
+      (await site.browser.json('/plan')).body.loads.map((one: { load: LoadWords }) => one.load.fewestParts),
+    ).toEqual([1, 1, 1])
     expect((await post('/pots/1', { do: 'back' })).status).toBe(303)
     expect((await post('/pots/1', { do: 'back' })).status).toBe(409)
+    expect(await waiting()).toMatchObject([{ potId: whole?.potId }])
+  })
+
+  test('a bundle that only the pot out of use takes waits for it, and the plan says for what', async () => {
+    await lotReady(site.db, site.by, { bundles: 1, dryWeightG: 600 })
+    const [was] = await waiting()
+    expect((await potOut(was?.potId ?? '')).status).toBe(303)
+    const [is] = await waiting()
+    expect(is?.startMin).toBeGreaterThan((was?.startMin ?? 0) + 80 * 1440)
+    const { late } = (await site.browser.json('/plan')).body
+    expect(late[0]).toMatchObject({
+      why: expect.stringMatching(/^Pot 1 is out of use until /),
+      help: { href: HERE, words: 'Say so as soon as the pot is back.' },
+    })
   })
 
   test('fibre that lies in a pot which is put out of use is named, since the plan leaves it there', async () => {
