@@ -9,14 +9,20 @@ export type Help = {
   link: string
 }
 
+/** Less than that part of its lateness is no reason for it. */
+const A_GOOD_PART = 1 / 4
+
 /** What keeps it: what is settled of it, else what was longest in its way, else that nobody is there. */
-export function keptBy({ steps, whyDone, longestInTheWay }: PlannedLoad): Reason | null {
+export function keptBy({ steps, whyDone, longestInTheWay, lateMin }: PlannedLoad): Reason | null {
   const reasons = [
     ...steps.filter(({ state }) => state === 'planned').map(({ why }) => innermost(why)),
     innermost(whyDone),
   ]
   const first = (...kinds: Reason['kind'][]): Reason | undefined => reasons.find(({ kind }) => kinds.includes(kind))
-  return first('pin') ?? longestInTheWay ?? first('room') ?? first('hours', 'release') ?? null
+  const isGood = longestInTheWay !== null && longestInTheWay.minutes >= A_GOOD_PART * lateMin
+  return (
+    first('pin') ?? (isGood ? longestInTheWay.reason : undefined) ?? first('room') ?? first('hours', 'release') ?? null
+  )
 }
 
 const isPotOut = (reason: Reason): boolean => reason.kind === 'taken' && reason.loadIds.length === 0

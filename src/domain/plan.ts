@@ -36,7 +36,7 @@ export type PlannedLoad = {
   doneMin: Minute
   whyDone: Reason
   /** A place, hands or a wish that kept one of its moments waiting longest; null when nothing did. */
-  longestInTheWay: Reason | null
+  longestInTheWay: { reason: Reason; minutes: Minute } | null
   neededByMin: Minute | null
   lateMin: number
 }
@@ -204,12 +204,12 @@ function recordOf(draft: Draft, load: PlanLoad, own: readonly number[]): Planned
   }
 }
 
-function longestOf(draft: Draft, own: readonly number[]): Reason | null {
+function longestOf(draft: Draft, own: readonly number[]): PlannedLoad['longestInTheWay'] {
   const all = own.flatMap(index => {
     const [stretch, placed] = [draft.board.stretches[index], draft.board.placed(index)]
     return (stretch && placed && longestInTheWay(draft, stretch, placed)) ?? []
   })
-  return all.sort((a, b) => b.minutes - a.minutes)[0]?.reason ?? null
+  return all.sort((a, b) => b.minutes - a.minutes)[0] ?? null
 }
 
 /** One moment for each step, and the end of the load. */
