@@ -14,15 +14,13 @@ export function workEvents(
   loads: readonly PlanLoad[],
   names: ActNames & { uid(loadId: string): string; about(loadId: string): string },
 ): CalendarEvent[] {
-  return actsOf(plan, names).map(({ loadId, stepN, atMin, words }) => {
-    const step = loads.find(({ id }) => id === loadId)?.steps.find(({ n }) => n === stepN)
-    const hands = step === undefined ? 0 : step.heat ? step.minutes : step.handsFirstMinutes
-    const endMin = atMin + Math.max(LIFT_MINUTES, hands)
+  return actsOf(plan, loads, names).map(({ loadId, stepN, words, handsFromMin, handsToMin, hotUntilMin }) => {
+    const endMin = Math.max(handsFromMin + LIFT_MINUTES, hotUntilMin ?? handsToMin)
     return {
       uid: `${names.uid(loadId)}-${stepN === null ? 'ready' : `step-${stepN}`}@tie-for-tie`,
       summary: words,
       description: names.about(loadId),
-      when: { startsAt: instantAt(atMin), endsAt: instantAt(endMin) },
+      when: { startsAt: instantAt(handsFromMin), endsAt: instantAt(endMin) },
     }
   })
 }

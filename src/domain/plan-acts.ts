@@ -1,6 +1,6 @@
 /** A plan as what the dyer does when: each lift in plain words. */
 import type { Plan, PlannedLoad, PlannedStep } from './plan.js'
-import type { Minute } from './plan-input.js'
+import type { Minute, PlanLoad } from './plan-input.js'
 import type { Reason } from './plan-reason.js'
 
 export type PlanAct = {
@@ -12,6 +12,11 @@ export type PlanAct = {
   words: string
   /** The title of the step; '' at the end. */
   title: string
+  /** The hand work around it: what the step before wants at its end, and this one at its beginning. */
+  handsFromMin: Minute
+  handsToMin: Minute
+  /** Somebody is there until then, since it is hot; null where nothing is heated. */
+  hotUntilMin: Minute | null
   /** When it has had its time, and until when it stands there by the plan; null at the end. */
   endMin: Minute | null
   leaveMin: Minute | null
@@ -21,11 +26,28 @@ export type PlanAct = {
 export type ActNames = { load(loadId: string): string; pot(potId: string): string }
 
 /** What is still to be done, in the order of the clock. */
-export const actsOf = (plan: Plan, names: ActNames): PlanAct[] =>
-  plan.loads.flatMap(load => actsOfLoad(load, names)).sort((a, b) => a.atMin - b.atMin)
+export function actsOf(plan: Plan, loads: readonly PlanLoad[], names: ActNames): PlanAct[] {
+  const asked = new Map(loads.map(load => [load.id, load]))
+  return plan.loads
+    .flatMap(load => actsOfLoad(load, names).map(act => ({ ...act, ...handsFor(act, asked.get(load.loadId)) })))
+    .sort((a, b) => a.atMin - b.atMin)
+}
 
-function actsOfLoad(load: PlannedLoad, names: ActNames): PlanAct[] {
-  const steps = load.steps.flatMap((step, index): PlanAct[] => {
+type Hands = Pick<PlanAct, 'handsFromMin' | 'handsToMin' | 'hotUntilMin'>
+
+function handsFor({ stepN, atMin }: Omit<PlanAct, keyof Hands>, load: PlanLoad | undefined): Hands {
+  const steps = load?.steps ?? []
+  const step = steps.find(({ n }) => n === stepN)
+  const before = steps.find(({ n }) => n === (stepN ?? steps.length + 1) - 1)
+  return {
+    handsFromMin: atMin - (before?.handsLastMinutes ?? 0),
+    handsToMin: atMin + (step?.handsFirstMinutes ?? 0),
+    hotUntilMin: step?.heat ? atMin + step.minutes : null,
+  }
+}
+
+function actsOfLoad(load: PlannedLoad, names: ActNames): Omit<PlanAct, keyof Hands>[] {
+  const steps = load.steps.flatMap((step, index): Omit<PlanAct, keyof Hands>[] => {
     if (step.state !== 'planned') return []
     const { n, title, startMin, endMin, leaveMin, why } = step
     const words = actWords(load.loadId, load.steps[index - 1], step, names)

@@ -42,7 +42,7 @@ export function planView(work: WorkPlan, at: string) {
   const words = reasonWords(work, at)
   const days = new Map<string, ReturnType<typeof actView>[]>()
   const names = { load: words.loadName, pot: words.potName }
-  for (const act of actsOf(plan, names)) {
+  for (const act of actsOf(plan, facts.loads, names)) {
     const day = dayOf(instantAt(act.atMin), words.timeZone)
     const acts = days.get(day) ?? []
     acts.push(actView(act, facts, words))
@@ -74,6 +74,10 @@ function actView(act: PlanAct, facts: PlanFacts, words: ReasonWords) {
     /** When it has had its time there, and when it goes on. */
     hadAt: act.endMin === null ? null : instantAt(act.endMin),
     goesOnAt: act.leaveMin === null ? null : instantAt(act.leaveMin),
+    /** Null where it is only a lift. */
+    handsFromAt: act.handsFromMin === act.handsToMin ? null : instantAt(act.handsFromMin),
+    handsToAt: act.handsFromMin === act.handsToMin ? null : instantAt(act.handsToMin),
+    hotUntilAt: act.hotUntilMin === null ? null : instantAt(act.hotUntilMin),
     settled: stepN !== null && facts.pins.some(pin => pin.planLoadId === act.loadId && pin.stepN === stepN),
     settleHref: stepN === null ? null : stepHref(named, stepN),
     load: named,
