@@ -72,9 +72,9 @@ const pot = (name: string, litres: number, metal: string, note = ''): Pot => ({
 })
 
 export const pots = {
-  kettle: pot('Big kettle', 45, 'stainless steel'),
+  kettle: { ...pot('Big kettle', 45, 'stainless steel'), hotAfterMinutes: 75 },
   trough: pot('Long trough', 60, 'stainless steel', 'for rods and long strips'),
-  pan: { ...pot('Small pan', 16, 'enamel', 'the alum pan'), noIron: true, onlyBrights: true },
+  pan: { ...pot('Small pan', 16, 'enamel', 'the alum pan'), noIron: true, onlyBrights: true, hotAfterMinutes: 35 },
   black: pot('Black pot', 30, 'iron', 'iron and darks'),
 } as const
 

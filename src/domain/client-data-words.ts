@@ -158,6 +158,7 @@ export const COLUMN_WORDS: Readonly<Record<string, string>> = {
   how_tied: 'How it is tied',
   place: 'Where it is',
   'load_step.place': 'Where the step is done',
+  warm_up_minutes: 'Of these, to get hot (minutes)',
   found: 'Found',
   'bundle_arrival.found': 'What was seen of it',
   tie_place: 'Where it is tied',

@@ -13,6 +13,8 @@ export type LoadStep = {
   title: string
   place: StepPlace
   minutes: number | null
+  /** Of these, for its bath to get hot. */
+  warmUpMinutes: number
   /** Minutes after which it is late: a bath left overnight may stand on past its planned time. */
   lateAfterMinutes: number | null
   temperatureC: number | null

@@ -25,6 +25,10 @@ export type PlanPot = {
   noIron: boolean
   /** Kept for bright colours: nothing else goes into it. */
   onlyBrights: boolean
+  /** Only for baths that are not heated. */
+  noHeat: boolean
+  /** From tap-cold to a simmer when it is full; null = nobody has said. The steps of a load have it in. */
+  hotAfterMinutes: number | null
   outOfUse: Span[]
 }
 
@@ -56,6 +60,8 @@ export type PlanStep = {
   place: StepPlace | 'shelf'
   /** The least it takes. */
   minutes: number
+  /** Of these, to get hot: about. */
+  warmUpMinutes: number
   /** How much longer it may stand; null = as long as it likes. */
   standAtMostMinutes: number | null
   /** Hand work from its beginning on, and just before it is lifted out; together no longer than the step. */
@@ -91,6 +97,8 @@ export type PlanLoad = {
   bathMl: number
   iron: boolean
   bright: boolean
+  /** Something that is still to be done with it in a pot is heated. */
+  heated: boolean
   neverInMetals: string[]
   /** Larger is darker: 0.25 is pale, 2 is deep. */
   depth: number

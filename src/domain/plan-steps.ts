@@ -8,6 +8,8 @@ export type TimedStep = {
   title: string
   place: StepPlace
   minutes: number | null
+  /** Of these, for its bath to get hot. */
+  warmUpMinutes: number
   atLeastMinutes: number | null
   atMostMinutes: number | null
   hands: boolean
@@ -47,6 +49,7 @@ export function planStepsOf(
       title: step.title,
       place: step.place,
       minutes,
+      warmUpMinutes: Math.min(minutes, step.warmUpMinutes),
       standAtMostMinutes: standOf(step, minutes),
       ...handsOf(step, minutes),
       heat: step.heat,

@@ -3,7 +3,7 @@ import type { Catalogue, Substance } from './catalogue.js'
 import type { PlanLoad } from './plan-input.js'
 import type { Recipe } from './recipe.js'
 
-export type PotTraits = Pick<PlanLoad, 'iron' | 'bright' | 'neverInMetals' | 'depth'>
+export type PotTraits = Pick<PlanLoad, 'iron' | 'bright' | 'heated' | 'neverInMetals' | 'depth'>
 
 /** Metals that change colours when a pot is bare of enamel, as `potMetal` names them. */
 const CHANGING = ['iron', 'copper'] as const
@@ -20,6 +20,7 @@ export function traitsOf(recipe: Recipe, catalogue: Catalogue): PotTraits {
   return {
     iron,
     bright: !iron && recipe.job.route !== 'indigo' && !inIt.some(dulls),
+    heated: recipe.steps.some(({ heat, place }) => heat && place === 'pot'),
     neverInMetals: CHANGING.filter(metal => !allowed(metal)),
     depth: recipe.job.depth,
   }
@@ -30,20 +31,27 @@ const dulls = ({ kind, metal, words }: Substance): boolean =>
   metal === null ? kind === 'mordant' || /\btannin\b/i.test(words) : DULLING.includes(metal)
 
 /** What the dyer has said of a pot, and what it is made of, as `potMetal` names it. */
-export type PotUse = { noIron: boolean; onlyBrights: boolean; metal: string }
+export type PotUse = { noIron: boolean; onlyBrights: boolean; noHeat: boolean; metal: string }
 
 /** Why the dyer keeps a pot from such a bath, to be read after the pot's name; null when they do not. */
 export function keptFrom(
-  { iron, bright }: Pick<PotTraits, 'iron' | 'bright'>,
+  { iron, bright, heated }: Pick<PotTraits, 'iron' | 'bright' | 'heated'>,
   pot: Omit<PotUse, 'metal'>,
 ): string | null {
   if (iron && pot.noIron) return 'is never used with iron'
+  if (heated && pot.noHeat) return 'has no heat, which this bath needs'
   return !bright && pot.onlyBrights ? 'is kept for brights' : null
 }
 
 /** The same, and when what it is made of would change the colour. */
 export const whyNotFor = (traits: Omit<PotTraits, 'depth'>, pot: PotUse): string | null =>
   keptFrom(traits, pot) ?? (traits.neverInMetals.includes(pot.metal) ? `is made of ${pot.metal}` : null)
+
+/** The pots that may take it, however small. */
+export function potsTaking<Pot extends PotUse>(recipe: Recipe, catalogue: Catalogue, pots: readonly Pot[]): Pot[] {
+  const traits = traitsOf(recipe, catalogue)
+  return pots.filter(pot => whyNotFor(traits, pot) === null)
+}
 
 /** What a pot is made of, as rules speak of it: "bare iron" is iron, "enamelled iron" is not. */
 export function potMetal(words: string): string {

@@ -1,11 +1,12 @@
 /** Putting bundles into a pot: the recipe of their bath, its steps, each lot's share, and the bundles' first move. */
 import { dayOf, sayTime } from '../domain/day.js'
 import { lateAfter } from '../domain/load.js'
-import { type WeighOutLine, weighOutLines } from '../domain/load-share.js'
+import { bathLPerKg, type WeighOutLine, weighOutLines } from '../domain/load-share.js'
 import { begunWords } from '../domain/load-words.js'
 import { sayLots } from '../domain/lot.js'
 import type { Recipe } from '../domain/recipe.js'
 import { Refusal } from '../domain/refusal.js'
+import { warmed } from '../domain/warm-up.js'
 import { readCatalogue } from './catalogue.js'
 import type { By, Trx } from './db.js'
 import { remember } from './history.js'
@@ -13,6 +14,7 @@ import { type LotToLay, lotsToLay, type WaitingBundle } from './lot-to-lay.js'
 import { bathOf, refuseNotOneBath } from './one-bath.js'
 import { passPinsOn } from './plan-pins.js'
 import { potFor } from './pot-for-load.js'
+import type { KnownPot } from './pots.js'
 import { keepRecipe } from './recipes.js'
 import { findWorkshop, type Workshop } from './workshop.js'
 
@@ -42,7 +44,7 @@ export async function layLoad(trx: Trx, entered: By, asked: LayLoad): Promise<nu
 
   const recipeId = await keepBath(trx, entered, lots, bath)
   const loadId = await writeLoad(trx, by, potId, recipeId, dryWeightG)
-  await writeSteps(trx, loadId, bath)
+  await writeSteps(trx, loadId, bath, pot)
   await writeLines(trx, loadId, await weighedOutFor(trx, lots, bath, workshop.scaleStepG))
   await writeLots(trx, entered, loadId, lots, toldApart.trim())
   for (const { bundles } of lots) for (const bundle of bundles) await layBundle(trx, by, loadId, bundle, bath)
@@ -173,7 +175,10 @@ async function writeLots(trx: Trx, by: By, loadId: number, lots: readonly LotToL
 
 const flag = (is: boolean) => (is ? (1 as const) : (0 as const))
 
-async function writeSteps(trx: Trx, loadId: number, { steps }: Recipe): Promise<void> {
+/** With the time in them that its baths take to get hot in this pot. */
+async function writeSteps(trx: Trx, loadId: number, bath: Recipe, pot: KnownPot): Promise<void> {
+  const bathMl = bath.job.dryWeightG * bathLPerKg(bath)
+  const steps = bath.steps.map(step => warmed(step, bathMl, [pot]))
   const rows = steps.map(step => ({
     load_id: loadId,
     n: step.index + 1,
@@ -181,6 +186,7 @@ async function writeSteps(trx: Trx, loadId: number, { steps }: Recipe): Promise<
     title: step.title,
     place: step.place,
     minutes: step.minutes,
+    warm_up_minutes: step.warmUpMinutes,
     late_after_minutes: lateAfter(step),
     temperature_c: step.temperatureC,
     heat: flag(step.heat),

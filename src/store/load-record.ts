@@ -132,6 +132,7 @@ const openedStep = (row: Selectable<LoadStepTable>): LoadStep => ({
   title: row.title,
   place: row.place,
   minutes: row.minutes,
+  warmUpMinutes: row.warm_up_minutes,
   lateAfterMinutes: row.late_after_minutes,
   temperatureC: row.temperature_c,
   heat: row.heat === 1,

@@ -95,6 +95,7 @@ const timedStep = (row: Awaited<ReturnType<typeof stepRows>>[number]): TimedStep
   title: row.title,
   place: row.place,
   minutes: row.minutes,
+  warmUpMinutes: row.warm_up_minutes,
   atLeastMinutes: row.at_least_minutes ?? null,
   atMostMinutes: row.at_most_minutes ?? row.late_after_minutes,
   hands: (row.hands ?? (row.key === 'rinse' ? 1 : 0)) === 1,

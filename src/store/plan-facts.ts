@@ -4,14 +4,15 @@ import { waysToCut } from '../domain/foreseen-loads.js'
 import { isForDyeAsked, jobForLot } from '../domain/job-for-lot.js'
 import { bathLPerKg } from '../domain/load-share.js'
 import { withOverruns, withPotRests } from '../domain/otherwise.js'
-import { minuteAt, type PlanLoad, type PlanPin, type PlanWorkshop } from '../domain/plan-input.js'
+import { minuteAt, type PlanLoad, type PlanPin, type PlanPot, type PlanWorkshop } from '../domain/plan-input.js'
 import { endOfDay } from '../domain/plan-promise.js'
 import { planStepsOf, type TimedStep } from '../domain/plan-steps.js'
-import { traitsOf, whyNotFor } from '../domain/plan-traits.js'
+import { potsTaking, traitsOf } from '../domain/plan-traits.js'
 import type { Recipe, Route } from '../domain/recipe.js'
 import { reckon } from '../domain/reckon.js'
 import { Refusal } from '../domain/refusal.js'
 import { withHabits } from '../domain/step-habit.js'
+import { warmed } from '../domain/warm-up.js'
 import { readCatalogue } from './catalogue.js'
 import type { Db } from './db.js'
 import { learntByLog } from './learnt.js'
@@ -144,7 +145,7 @@ function ofLoad(open: OpenLoad, site: Site): Item {
   // Once it lies in a pot it stays there: only times are settled then.
   const pins = own.flatMap(pin => pinOf({ ...pin, potId: null }, site.workshop))
   return {
-    load: { ...load, begunMin: begunAt.map(minuteAt), potId: String(potId), pins },
+    load: { ...load, begunMin: begunAt.map(minuteAt), potId: String(potId), heated: isStillHeated(open), pins },
     words: {
       ...lotWords(asOne(lots)),
       lots: lots.map(lotWords),
@@ -161,12 +162,21 @@ function ofLoad(open: OpenLoad, site: Site): Item {
   }
 }
 
+/** Its step under way, or one after that. */
+const isStillHeated = ({ steps, begunAt }: OpenLoad): boolean =>
+  steps.slice(begunAt.length - 1).some(({ heat, place }) => heat && place === 'pot')
+
 function ofLot(lot: WaitingLot, site: Site): { ways: Item[][]; notPlanned: NotPlanned[] } {
   const kept = lot.recipe !== null && isForDyeAsked(lot.recipe.job, lot) ? lot.recipe : null
   const usual = kept ?? usualRecipe(lot, site)
   if (typeof usual === 'string') return { ways: [], notPlanned: [notPlanned(lot, usual)] }
   const pins = site.pins.filter(pin => pin.loadId === null && pin.lotId === lot.lotId)
-  const cuts = waysToCut(lot.bundles, usual, potsTaking(usual, site))
+  const taking = potsTaking(usual, site.catalogue, site.workshop.pots)
+  const cuts = waysToCut(
+    lot.bundles,
+    usual,
+    taking.map(({ usableMl }) => usableMl),
+  )
   const fewestParts = cuts[0]?.length ?? 0
   const ways = withPinnedParts(cuts, pins).map(parts =>
     parts.map((bundles, index): Item => {
@@ -175,9 +185,9 @@ function ofLot(lot: WaitingLot, site: Site): { ways: Item[][]; notPlanned: NotPl
       const name = parts.length === 1 ? `Lot ${lot.lotId}` : `Lot ${lot.lotId}, part ${part} of ${parts.length}`
       const dryWeightG = bundles.reduce((sum, bundle) => sum + bundle.dryWeightG, 0)
       const share = { dryWeightG, bundles: bundles.length }
-      const { steps } = usual
-      const load = planLoad(site, { id, name, lots: [lot], recipe: usual, steps, share, releasedAt: lot.takenInAt })
       const own = pins.filter(pin => (pin.part ?? 1) === part)
+      const steps = stepsFor(usual, dryWeightG, own, taking)
+      const load = planLoad(site, { id, name, lots: [lot], recipe: usual, steps, share, releasedAt: lot.takenInAt })
       return {
         load: { ...load, pins: own.flatMap(pin => pinOf(pin, site.workshop)) },
         words: {
@@ -222,10 +232,12 @@ function usualRecipe(lot: WaitingLot, { catalogue, dryBasis }: Site): Recipe | s
   }
 }
 
-/** What each pot that may take it holds, in mL. */
-function potsTaking(recipe: Recipe, { workshop, catalogue }: Site): number[] {
-  const traits = traitsOf(recipe, catalogue)
-  return workshop.pots.filter(pot => whyNotFor(traits, pot) === null).map(pot => pot.usableMl)
+/** With the time that its baths take to get hot: in the pot that is settled, else in the slowest that it may come into. */
+function stepsFor(recipe: Recipe, dryWeightG: number, pins: readonly KnownPin[], taking: readonly PlanPot[]) {
+  const bathMl = dryWeightG * bathLPerKg(recipe)
+  const settled = taking.filter(({ id }) => pins.some(({ potId }) => String(potId) === id))
+  const pots = settled.length > 0 ? settled : taking.filter(({ usableMl }) => usableMl >= Math.floor(bathMl))
+  return recipe.steps.map(step => warmed(step, bathMl, pots))
 }
 
 type Told = {

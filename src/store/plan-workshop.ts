@@ -32,6 +32,8 @@ export async function planWorkshop(
         metal: potMetal(pot.metal),
         noIron: pot.noIron,
         onlyBrights: pot.onlyBrights,
+        noHeat: pot.noHeat,
+        hotAfterMinutes: pot.hotAfterMinutes,
         outOfUse: [],
       }),
     ),

@@ -16,6 +16,10 @@ export type Pot = {
   noIron?: boolean
   /** Kept for bright colours: nothing else goes into it; left out, as it was. */
   onlyBrights?: boolean
+  /** It stands on no burner: nothing that is heated goes into it; left out, as it was. */
+  noHeat?: boolean
+  /** From tap-cold to a simmer, filled to `usableMl`; null = nobody has said; left out, as it was. */
+  hotAfterMinutes?: number | null
 }
 
 /** `loadId` is the load that holds the pot, null when it is empty. */
@@ -35,16 +39,19 @@ const pots = (db: Db) =>
       'pot.out_of_use as outOfUse',
       'pot.no_iron as noIron',
       'pot.only_brights as onlyBrights',
+      'pot.no_heat as noHeat',
+      'pot.hot_after_minutes as hotAfterMinutes',
       'pot.version',
       'load.id as loadId',
     ])
 
-type Flags = { outOfUse: number; noIron: number; onlyBrights: number }
-const opened = <T extends Flags>({ outOfUse, noIron, onlyBrights, ...row }: T) => ({
+type Flags = { outOfUse: number; noIron: number; onlyBrights: number; noHeat: number }
+const opened = <T extends Flags>({ outOfUse, noIron, onlyBrights, noHeat, ...row }: T) => ({
   ...row,
   outOfUse: outOfUse === 1,
   noIron: noIron === 1,
   onlyBrights: onlyBrights === 1,
+  noHeat: noHeat === 1,
 })
 
 const potsByName = ready(db => pots(db).orderBy(sql`pot.name collate nocase`))
@@ -78,6 +85,8 @@ const columns = (pot: Pot) => ({
   out_of_use: flag(pot.outOfUse),
   no_iron: flag(pot.noIron ?? false),
   only_brights: flag(pot.onlyBrights ?? false),
+  no_heat: flag(pot.noHeat ?? false),
+  hot_after_minutes: pot.hotAfterMinutes ?? null,
 })
 
 async function refuseNameInUse(db: Db, name: string, without: number): Promise<void> {
@@ -107,7 +116,8 @@ export async function changePot(db: Db, by: By, id: number, version: number, ask
       'conflict',
       `${before.name} was changed elsewhere while you were typing. Look at what stands there now, then send yours again.`,
     )
-  const pot = { noIron: before.noIron, onlyBrights: before.onlyBrights, ...asked }
+  const { noIron, onlyBrights, noHeat, hotAfterMinutes } = before
+  const pot = { noIron, onlyBrights, noHeat, hotAfterMinutes, ...asked }
   if (pot.outOfUse && before.loadId !== null)
     throw new Refusal('wrong', `${before.name} is in use by load ${before.loadId}: empty it first.`, 'outOfUse')
   await refuseNameInUse(db, pot.name, id)

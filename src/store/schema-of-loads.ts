@@ -14,6 +14,8 @@ export interface PotTable {
   out_of_use: Flag
   no_iron: Generated<Flag>
   only_brights: Generated<Flag>
+  no_heat: Generated<Flag>
+  hot_after_minutes: number | null
   version: Generated<number>
 }
 export interface LoadTable {
@@ -66,6 +68,7 @@ export interface LoadStepTable {
   title: string
   place: 'soak tub' | 'pot' | 'rinse' | 'drying line'
   minutes: number | null
+  warm_up_minutes: Generated<number>
   late_after_minutes: number | null
   temperature_c: number | null
   heat: Flag

@@ -96,7 +96,7 @@ function standsAt(load: Load, recipe: Recipe, now: string) {
     ...step,
     words: words ?? '',
     cautions: cautions ?? [],
-    atLeastMinutes: atLeastMinutes ?? null,
+    atLeastMinutes: atLeastMinutes == null ? null : atLeastMinutes + step.warmUpMinutes,
     steps: load.steps.length,
     dueAt: dueAt(step, load.stepSince),
     mayStandUntil: mayStandUntil(step, load.stepSince),

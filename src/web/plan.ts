@@ -63,7 +63,13 @@ async function showStep(request: FastifyRequest, reply: FastifyReply, form: Form
     status,
     data: {
       load: words,
-      step: { n: step.n, title: step.title, minutes: step.minutes, standAtMostMinutes: step.standAtMostMinutes },
+      step: {
+        n: step.n,
+        title: step.title,
+        minutes: step.minutes,
+        warmUpMinutes: step.warmUpMinutes,
+        standAtMostMinutes: step.standAtMostMinutes,
+      },
       hands: sayHands(step),
       begun: step.n <= load.begunMin.length,
       startsAt,

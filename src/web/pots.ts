@@ -4,6 +4,7 @@ import { usableVolume, waterToDepth } from '../domain/bath.js'
 import { bathLPerKg } from '../domain/load-share.js'
 import { fit as howItFits } from '../domain/pots.js'
 import { readVolume, sayVolume, sayWeight } from '../domain/quantity.js'
+import { readLapse, sayMinutes } from '../domain/read-lapse.js'
 import type { Db } from '../store/db.js'
 import { loadsAtWork } from '../store/loads.js'
 import { type Lot, lotsToStart } from '../store/lots.js'
@@ -50,7 +51,15 @@ const potFields = (form: Form, workshop: Workshop) => ({
   outOfUse: tick,
   noIron: tick,
   onlyBrights: tick,
+  noHeat: tick,
+  hotAfterMinutes: readIfTyped(typed => readLapse(typed, 'Time to get it hot', 1, 600)),
 })
+
+function refuseBothHeats({ noHeat, hotAfterMinutes }: { noHeat: boolean; hotAfterMinutes: number | null }): void {
+  if (!noHeat || hotAfterMinutes === null) return
+  const sentence = 'A pot that stands on no burner does not get hot. Empty this, or take that tick away.'
+  throw new Unfit([{ field: 'hotAfterMinutes', sentence }])
+}
 
 /** What was typed, or else what a round pot of this size takes with its head-room. */
 function usableOf(typed: Usable | null, across: number | null, deep: number | null, workshop: Workshop): Usable {
@@ -108,7 +117,12 @@ async function fitOf(db: Db, { bundles, ...lot }: Lot, pot: KnownPot, workshop: 
 }
 
 const showNew = (_request: FastifyRequest, reply: FastifyReply, form: Form, status: number) =>
-  reply.page('pots/edit', { title: 'A new pot', form, status, data: { pot: null, headRoomPercent: HEAD_ROOM_PERCENT } })
+  reply.page('pots/edit', {
+    title: 'A new pot',
+    form,
+    status,
+    data: { pot: null, hotAfter: '', headRoomPercent: HEAD_ROOM_PERCENT },
+  })
 
 async function showEdit(request: FastifyRequest, reply: FastifyReply, form: Form, status: number) {
   const pot = found(await findPot(request.server.db, idIn(request)), 'pot')
@@ -116,7 +130,11 @@ async function showEdit(request: FastifyRequest, reply: FastifyReply, form: Form
     title: `${pot.name}: change`,
     form,
     status,
-    data: { pot, headRoomPercent: HEAD_ROOM_PERCENT },
+    data: {
+      pot,
+      hotAfter: pot.hotAfterMinutes === null ? '' : sayMinutes(pot.hotAfterMinutes),
+      headRoomPercent: HEAD_ROOM_PERCENT,
+    },
   })
 }
 
@@ -127,6 +145,7 @@ export function pots(app: FastifyInstance): void {
     act: async (trx, request, form, by) => {
       const { usable, across, deep, ...pot } = check(z.object(potFields(form, request.workshop)), form)
       const takes = usableOf(usable, across, deep, request.workshop)
+      refuseBothHeats(pot)
       await addPot(trx, by, { ...pot, ...takes })
       return { to: '/pots', said: `${pot.name} is written down. It takes ${takes.usableTyped} of bath.` }
     },
@@ -138,6 +157,7 @@ export function pots(app: FastifyInstance): void {
       const fields = z.object({ ...potFields(form, request.workshop), version })
       const { version: seen, usable, across, deep, ...pot } = check(fields, form)
       const takes = usableOf(usable, across, deep, request.workshop)
+      refuseBothHeats(pot)
       await changePot(trx, by, idIn(request), seen, { ...pot, ...takes })
       return { to: `/pots/${idIn(request)}`, said: `${pot.name} is changed.` }
     },

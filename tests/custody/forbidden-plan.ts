@@ -63,6 +63,10 @@ export const planByCheck: Record<string, Record<string, Case[]>> = {
 /** Beside the checks that a load's steps and the pots have of before. */
 export const stepByCheck: Record<string, Case[]> = {
   'hands IN (0, 1)': [[step({ hands: '2' })]],
+  'warm_up_minutes BETWEEN 0 AND minutes': [
+    [step({ warm_up_minutes: '-1' })],
+    [step({ minutes: '30', warm_up_minutes: '31' })],
+  ],
   'hands_minutes >= 0': [[step({ hands_minutes: '-1' })]],
   'at_least_minutes >= 0': [[step({ at_least_minutes: '-1' })]],
   'at_most_minutes >= 0': [[step({ at_most_minutes: '-1' })]],
@@ -71,6 +75,12 @@ export const stepByCheck: Record<string, Case[]> = {
 export const potByCheck: Record<string, Case[]> = {
   'no_iron IN (0, 1)': [['update pot set no_iron = 2']],
   'only_brights IN (0, 1)': [['update pot set only_brights = 2']],
+  'no_heat IN (0, 1)': [['update pot set no_heat = 2']],
+  'hot_after_minutes BETWEEN 1 AND 600': [
+    ['update pot set hot_after_minutes = 0'],
+    ['update pot set hot_after_minutes = 601'],
+  ],
+  'no_heat = 0 OR hot_after_minutes IS NULL': [['update pot set no_heat = 1, hot_after_minutes = 30']],
 }
 
 export const planByUnique: Record<string, Case[]> = {

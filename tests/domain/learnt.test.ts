@@ -9,6 +9,7 @@ const step = (n: number, key: LoadStep['key'], place: LoadStep['place']): LoadSt
   title: key,
   place,
   minutes: null,
+  warmUpMinutes: 0,
   lateAfterMinutes: null,
   temperatureC: null,
   heat: false,

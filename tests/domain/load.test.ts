@@ -23,6 +23,7 @@ const stepsOf = (...places: [StepPlace, ...Partial<LoadStep>[]][]): LoadStep[] =
     title: `Step ${index + 1}`,
     place,
     minutes: 60,
+    warmUpMinutes: 0,
     lateAfterMinutes: 60,
     temperatureC: null,
     heat: false,

@@ -3,6 +3,7 @@ import { firstCatalogue } from '../../src/domain/first-catalogue/index.js'
 import { planWork } from '../../src/domain/plan.js'
 import { planStepsOf, type TimedStep } from '../../src/domain/plan-steps.js'
 import { reckon } from '../../src/domain/reckon.js'
+import { warmed } from '../../src/domain/warm-up.js'
 import { JOBS } from '../bench/samples.js'
 import { load, MONDAY, WORKSHOP } from '../planner/instances.js'
 import { faultsOf } from '../planner/validator.js'
@@ -12,6 +13,7 @@ const timed = (more: Partial<TimedStep>): TimedStep => ({
   title: 'Dye',
   place: 'pot',
   minutes: 60,
+  warmUpMinutes: 0,
   atLeastMinutes: 60,
   atMostMinutes: null,
   hands: false,
@@ -61,7 +63,13 @@ test('a rinse lasts until it is clear: what was learnt, or a guess; hands all th
 
 test('the recipes of the first catalogue can all be planned', () => {
   for (const [n, job] of JOBS.entries()) {
-    const one = load(`${n}`, planStepsOf(reckon(job, firstCatalogue).steps, none))
+    const one = load(
+      `${n}`,
+      planStepsOf(
+        reckon(job, firstCatalogue).steps.map(step => warmed(step, 8000, [])),
+        none,
+      ),
+    )
     const plan = planWork(WORKSHOP, [one], MONDAY)
     expect(plan.problems.map(problem => problem.words)).toEqual([])
     expect(faultsOf(WORKSHOP, [one], MONDAY, plan)).toEqual([])

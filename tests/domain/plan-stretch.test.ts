@@ -217,6 +217,8 @@ describe('the pots that take a load', () => {
     metal: 'steel',
     noIron: false,
     onlyBrights: false,
+    noHeat: false,
+    hotAfterMinutes: null,
     outOfUse: [],
     ...more,
   })

@@ -23,6 +23,8 @@ const pot = (id: string, usableMl: number, more: Partial<PlanPot> = {}): PlanPot
   metal: 'steel',
   noIron: false,
   onlyBrights: false,
+  noHeat: false,
+  hotAfterMinutes: null,
   outOfUse: [],
   ...more,
 })
@@ -43,6 +45,7 @@ export const WORKSHOP: PlanWorkshop = {
 
 export const step = (given: Pick<PlanStep, 'n' | 'title' | 'place' | 'minutes'> & Partial<PlanStep>): PlanStep => ({
   standAtMostMinutes: 0,
+  warmUpMinutes: 0,
   handsFirstMinutes: 0,
   handsLastMinutes: 0,
   heat: false,
@@ -60,6 +63,7 @@ export const load = (id: string, steps: PlanStep[], more: Partial<PlanLoad> = {}
   bathMl: 8000,
   iron: false,
   bright: false,
+  heated: false,
   neverInMetals: [],
   depth: 1,
   lineNeed: 4,

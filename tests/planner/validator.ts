@@ -187,6 +187,7 @@ function potFaults(workshop: PlanWorkshop, { load, steps }: Pair): string[] {
       pot.usableMl < load.bathMl ||
       (pot.noIron && load.iron) ||
       (pot.onlyBrights && !load.bright) ||
+      (pot.noHeat && load.heated) ||
       load.neverInMetals.includes(pot.metal)
     return wrong ? [`${load.id} must not go into ${pot.name}`] : []
   })

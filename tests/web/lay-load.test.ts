@@ -43,12 +43,13 @@ describe('putting a lot in a pot', () => {
 
   describe('what is said of a pot', () => {
     const iron = { substanceId: 'ferrous-sulfate', when: 'after dye' as const, bath: 1, owfPercent: 1 }
-    const say = (column: 'no_iron' | 'only_brights') =>
+    const say = (column: 'no_iron' | 'only_brights' | 'no_heat') =>
       site.raw.exec(`update pot set ${column} = 1 where id = ${pots[0]}`)
 
     test.each([
       ['no_iron', 'Pot 1 is never used with iron'],
       ['only_brights', 'Pot 1 is kept for brights'],
+      ['no_heat', 'Pot 1 has no heat, which this bath needs'],
     ] as const)('%s: iron is not offered it, and never goes into it', async (column, why) => {
       say(column)
       const lotId = await lotReady(site.db, site.by, {}, { mordants: [iron] })

@@ -1,8 +1,10 @@
 import { beforeEach, describe, expect, test } from 'vitest'
 import { STEP_KEYS } from '../../src/domain/recipe.js'
+import { layLoad } from '../../src/store/loads.js'
+import { findLot } from '../../src/store/lots.js'
 import { findWorkingDays } from '../../src/store/working-days.js'
 import { testApp } from '../helper.js'
-import { lotReady, threePots } from '../pots-kit.js'
+import { act, lotReady, threePots } from '../pots-kit.js'
 
 let site: Awaited<ReturnType<typeof testApp>>
 beforeEach(async () => {
@@ -177,4 +179,57 @@ test('a pot says what never goes into it, and keeps it', async () => {
     only_brights: 1,
   })
   expect((await site.browser.get('/pots/1/edit')).text).toMatch(/name="noIron" value="yes" checked/)
+})
+
+describe('the heat of a pot', () => {
+  const fields = { name: 'Pot 1', usable: '15 L', across: '', deep: '', metal: 'steel', note: '', version: 1 }
+  const change = (more: Record<string, string>) => site.browser.post('/pots/1/edit', { ...fields, ...more })
+  beforeEach(() => threePots(site.db, site.by))
+
+  test('what takes time to get hot is planned with that, and a load keeps it', async () => {
+    const lotId = await lotReady(site.db, site.by)
+    const dye = async () => {
+      const [load] = (await site.browser.json('/plan')).body.loads
+      const steps: { title: string; startsAt: string; hadAt: string }[] = load.steps
+      const found = steps.find(({ title }) => title === 'Dye')
+      return (Date.parse(found?.hadAt ?? '') - Date.parse(found?.startsAt ?? '')) / 60_000
+    }
+    const before = await dye()
+    await change({ hotAfterMinutes: '1 h 15 min' }).expect(303)
+    const { pot } = (await site.browser.json('/pots/1')).body
+    expect(pot).toMatchObject({ hotAfterMinutes: 75, noHeat: false })
+    expect((await site.browser.get('/pots/1/edit')).text).toContain('value="1 h 15 min"')
+    const { bundles = [] } = (await findLot(site.db, lotId)) ?? {}
+    // 600 g at 20 L for each kilogram are 12 of the 15 L; the dye is used at 85 °C, from 15 °C: 70 of the 75 °C to a simmer.
+    const more = Math.ceil(75 * (12 / 15) * (70 / 75))
+    expect(await dye()).toBe(before + more)
+    const loadId = await act(site.db, trx =>
+      layLoad(trx, site.by, { potId: 1, bundleIds: bundles.map(({ id }) => id) }),
+    )
+    await change({ hotAfterMinutes: '', version: '2' }).expect(303)
+    expect(await dye()).toBe(before + more)
+    const { load } = (await site.browser.json(`/loads/${loadId}`)).body
+    expect(load.steps[1]).toMatchObject({ title: 'Dye', minutes: before + more, warmUpMinutes: more })
+    expect((await site.browser.get(`/loads/${loadId}`)).text).toContain(`some ${more} min of it to get hot`)
+  })
+
+  test('on no burner nothing that is heated is planned in it', async () => {
+    await lotReady(site.db, site.by, { bundles: 4 })
+    await change({ noHeat: 'yes' }).expect(303)
+    const { loads } = (await site.browser.json('/plan')).body
+    expect(loads.length).toBeGreaterThan(1)
+    expect(loads.map(({ potName }: { potName: string }) => potName)).not.toContain('Pot 1')
+    expect((await site.browser.get('/pots/1')).text).toContain('without heat')
+  })
+
+  test('it is one or the other, and what cannot be read is said at its field', async () => {
+    const both = await change({ noHeat: 'yes', hotAfterMinutes: '50 min' })
+    expect([both.status, both.text]).toEqual([422, expect.stringContaining('A pot that stands on no burner')])
+    const unread = await change({ hotAfterMinutes: 'soon' })
+    expect([unread.status, unread.text]).toEqual([
+      422,
+      expect.stringContaining('Time to get it hot: “soon” cannot be read'),
+    ])
+    expect(unread.text).toContain('value="soon"')
+  })
 })
