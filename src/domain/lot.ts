@@ -7,6 +7,9 @@ export function sayLots(ids: readonly number[]): string {
   return ids.length < 2 ? `lot ${last}` : `lots ${ids.slice(0, -1).join(', ')} and ${last}`
 }
 
+/** The same at the beginning of a line: "Lot 3", "Lots 3 and 5". */
+export const sayLotsFirst = (ids: readonly number[]): string => sayLots(ids).replace(/^l/, 'L')
+
 export type LotStep = 'recipe' | 'pot' | 'today' | 'outcome' | 'hand-back' | 'repeat'
 
 export type LotStanding = {

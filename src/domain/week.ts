@@ -11,8 +11,8 @@ export type WeekPart = { n: number; title: string; fromMin: Minute; hadMin: Minu
 /** One load in one row without a break. */
 export type WeekBar = { loadId: string; fromMin: Minute; toMin: Minute; parts: WeekPart[] }
 
-/** Bars of one lane never overlap; a pot has one lane. */
-export type WeekRow = { place: PlannedStep['place']; potId: string | null; lanes: WeekBar[][] }
+/** Bars of one lane never overlap; a pot has one lane, and is out of use for a while in the spans of `out`. */
+export type WeekRow = { place: PlannedStep['place']; potId: string | null; lanes: WeekBar[][]; out: Span[] }
 
 export type WeekDay = Span & {
   day: Day
@@ -39,13 +39,19 @@ export function weekOf(plan: Plan, workshop: PlanWorkshop, monday: Day): Week {
   const bars = (isIn: (step: PlannedStep) => boolean): WeekBar[] =>
     plan.loads.flatMap(load => barsOf(load, isIn)).filter(bar => bar.fromMin < toMin && bar.toMin > fromMin)
   const pots = workshop.pots.map(
-    ({ id }): WeekRow => ({ place: 'pot', potId: id, lanes: lanesOf(bars(step => step.potId === id)) }),
+    ({ id, outOfUse }): WeekRow => ({
+      place: 'pot',
+      potId: id,
+      lanes: lanesOf(bars(step => step.potId === id)),
+      out: outOfUse.filter(span => span.fromMin < toMin && span.toMin > fromMin),
+    }),
   )
   const others = (['soak tub', 'rinse', 'drying line'] as const).map(
     (place): WeekRow => ({
       place,
       potId: null,
       lanes: lanesOf(bars(step => step.place === place && step.potId === null)),
+      out: [],
     }),
   )
   return {

@@ -3,6 +3,7 @@ import type { Catalogue } from '../domain/catalogue.js'
 import { waysToCut } from '../domain/foreseen-loads.js'
 import { isForDyeAsked, jobForLot } from '../domain/job-for-lot.js'
 import { bathLPerKg } from '../domain/load-share.js'
+import { sayLotsFirst } from '../domain/lot.js'
 import { withOverruns, withPotRests } from '../domain/otherwise.js'
 import { minuteAt, type PlanLoad, type PlanPin, type PlanPot, type PlanWorkshop } from '../domain/plan-input.js'
 import { endOfDay } from '../domain/plan-promise.js'
@@ -29,7 +30,7 @@ import { findWorkshop } from './workshop.js'
 export type LoadWords = OpenLot & {
   /** Each of them by itself. */
   lots: OpenLot[]
-  /** "Load 12", "Lot 7", "Lot 7, part 2 of 3". */
+  /** "Lot 7", "Lot 7, part 2 of 3"; in a pot "Lot 7, load 12", "Lots 7 and 9, load 13". */
   name: string
   /** Once it lies in a pot. */
   loadId: number | null
@@ -138,7 +139,7 @@ type Site = {
 
 function ofLoad(open: OpenLoad, site: Site): Item {
   const { loadId, lots, laidAt, begunAt, steps, recipe, potId } = open
-  const name = `Load ${loadId}`
+  const name = `${sayLotsFirst(lots.map(({ lotId }) => lotId))}, load ${loadId}`
   const id = planIdOfLoad(loadId)
   const load = planLoad(site, { id, name, lots, recipe, steps, share: open, releasedAt: laidAt })
   const own = site.pins.filter(pin => pin.loadId === loadId && pin.stepN > begunAt.length)

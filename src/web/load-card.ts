@@ -1,5 +1,5 @@
 import { dueAt, mayStandUntil, minutesLate, nextWords } from '../domain/load.js'
-import { sayLots } from '../domain/lot.js'
+import { sayLots, sayLotsFirst } from '../domain/lot.js'
 import { sayRunsOf } from '../domain/number-runs.js'
 import type { LoadAtWork } from '../store/loads.js'
 import type { LotInLoad } from '../store/lots-in-load.js'
@@ -30,11 +30,11 @@ export type LotOnCard = LotInLoad & { bundleWords: string }
 
 /** Its lots, each with its bundles in words; "lots 3 and 5"; and "Lots 3 and 5, Pot 1", as a press names what it is for. */
 export function lotsOnCard({ lots, potName }: { lots: readonly LotInLoad[]; potName: string }) {
-  const lotWords = sayLots(lots.map(({ lotId }) => lotId))
+  const lotIds = lots.map(({ lotId }) => lotId)
   return {
     lots: lots.map((lot): LotOnCard => ({ ...lot, bundleWords: bundleWords(lot.bundleNs, lot.bundlesOfLot) })),
-    lotWords,
-    whose: `${lotWords.charAt(0).toUpperCase()}${lotWords.slice(1)}, ${potName}`,
+    lotWords: sayLots(lotIds),
+    whose: `${sayLotsFirst(lotIds)}, ${potName}`,
   }
 }
 

@@ -35,7 +35,10 @@ async function showWeek(request: FastifyRequest, reply: FastifyReply) {
   }
   const pictures = {
     wide: weekDrawing(week, week.days, WIDE, words),
-    narrow: week.days.map(day => weekDrawing(ofDay(week, day), [day], NARROW, words)),
+    narrow: week.days
+      .map(day => ({ day, own: ofDay(week, day) }))
+      .filter(({ day, own }) => day.toMin > week.nowMin || own.rows.some(({ lanes }) => lanes.length > 0))
+      .map(({ day, own }) => weekDrawing(own, [day], NARROW, words)),
   }
   return reply.page('week/show', {
     title: `The week from ${sayDay(monday)}`,
@@ -60,11 +63,14 @@ function wordsFor({ workshop, words }: PlanFacts, monday: Day, today: Day): Week
     name: words.loads[loadId]?.name ?? loadId,
     swatch: words.loads[loadId]?.swatch ?? null,
   })
+  const nameOf = ({ place, potId }: WeekRow): string =>
+    potId === null ? PLACE_WORDS[place] : (words.pots[potId] ?? PLACE_WORDS.pot)
   return {
     title: `The week from ${sayDay(monday)} as a picture; the same stands in words below`,
-    row: ({ place, potId }) => (potId === null ? PLACE_WORDS[place] : (words.pots[potId] ?? PLACE_WORDS.pot)),
+    row: nameOf,
     load,
     day: day => sayDay(day).slice(0, -5),
+    out: (row, span) => `${nameOf(row)} is out of use, ${time(span.fromMin)} to ${time(span.toMin)}`,
     part: (loadId, part) => `${load(loadId).name}: ${sayPart(part, time)}`,
   }
 }
@@ -87,13 +93,21 @@ function recordsOf(week: Week, words: WeekWords, timeZone: string) {
     })),
   })
   return {
-    rows: week.rows.map(row => ({ name: words.row(row), place: row.place, bars: row.lanes.flat().map(bar) })),
+    rows: week.rows.map(row => ({
+      name: words.row(row),
+      place: row.place,
+      bars: row.lanes.flat().map(bar),
+      outOfUse: row.out.map(({ fromMin, toMin }) => ({ fromAt: instantAt(fromMin), toAt: instantAt(toMin) })),
+    })),
     days: week.days.map(day => ({
       day: day.day,
       hours: day.work.map(({ fromMin, toMin }) => ({ fromAt: instantAt(fromMin), toAt: instantAt(toMin) })),
       needed: week.needed
         .filter(one => one.day === day.day)
         .map(({ loadId, late }) => ({ load: words.load(loadId).name, late })),
+      outOfUse: week.rows.flatMap(row =>
+        row.out.filter(span => span.fromMin < day.toMin && span.toMin > day.fromMin).map(span => words.out(row, span)),
+      ),
       lines: week.rows
         .flatMap(row => linesIn(row, day, words, timeZone))
         .sort((a, b) => (a.at < b.at ? -1 : a.at > b.at ? 1 : 0)),

@@ -14,6 +14,7 @@ const words: WeekWords = {
   load: loadId => ({ name: `Load ${loadId} <b>`, swatch: loadId === '1' ? null : '#204060' }),
   day: day => day,
   part: (loadId, part) => `${loadId}: ${part.title}`,
+  out: ({ potId }) => `${potId} is out of use`,
 }
 
 test('a week begins on a Monday', () => {
@@ -95,4 +96,18 @@ test('draws every load of the week with its words, escaped, hatched where it sta
   expect(svg).toContain('Needed by')
   const later = weekDrawing(weekOf(plan, WORKSHOP, '2027-03-01'), weekOf(plan, WORKSHOP, '2027-03-01').days, 992, words)
   expect(later).not.toContain('class="now"')
+})
+
+test('a pot that is out of use for a while is drawn so, in the weeks that it falls into', () => {
+  const span = { fromMin: MONDAY + 1440, toMin: MONDAY + 4 * 1440 }
+  const leaking = { ...WORKSHOP, pots: WORKSHOP.pots.map(pot => (pot.id === '2' ? { ...pot, outOfUse: [span] } : pot)) }
+  const drawn = (monday: string) => {
+    const own = weekOf(plan, leaking, monday)
+    return { out: own.rows.filter(({ out }) => out.length > 0), svg: weekDrawing(own, own.days, 992, words) }
+  }
+  const { out, svg } = drawn('2026-03-02')
+  expect(out.map(({ potId, out: spans }) => [potId, spans])).toEqual([['2', [span]]])
+  expect(svg).toContain('<title>2 is out of use</title>')
+  expect(svg).toMatch(/class="out-word">out of use</)
+  expect(drawn('2026-03-09').svg).not.toContain('out of use')
 })

@@ -27,6 +27,17 @@ test('any day names its week; what is no day is this week', async () => {
     expect((await site.browser.get(`/week?from=${encodeURIComponent(typed)}`)).text).toContain('from Mon 2 Mar 2026')
 })
 
+test('says of a pot that it is out of use, in the picture, in words and in the records', async () => {
+  await site.browser.post('/plan/otherwise/pots', { potId: '2', backOn: 'in 2 days', words: 'a leak' })
+  const words = 'Pot 2 is out of use, today 09:00 to Wed 4 Mar 00:00'
+  expect((await site.browser.get('/week')).text.split(words).length).toBeGreaterThan(2)
+  const { days, rows } = (await site.browser.json('/week')).body
+  expect(days.map((day: { outOfUse: string[] }) => day.outOfUse.length)).toEqual([1, 1, 0, 0, 0, 0, 0])
+  expect(rows.find(({ name }: { name: string }) => name === 'Pot 2').outOfUse).toEqual([
+    { fromAt: '2026-03-02T09:00:00.000Z', toAt: '2026-03-04T00:00:00.000Z' },
+  ])
+})
+
 test('goes out as records as well', async () => {
   const { body } = await site.browser.json('/week')
   expect(body).toMatchObject({ monday: '2026-03-02', sunday: '2026-03-08', after: '2026-03-09' })

@@ -3,6 +3,7 @@
  * than working hours. A band is edged dark and pale, so that it stands out on any ground and in black and white; where it
  * has had its time and only stands, it is hatched. No ids, so that a page may hold any number of them.
  */
+import type { Span } from '../../domain/plan-input.js'
 import type { Week, WeekBar, WeekDay, WeekPart } from '../../domain/week.js'
 import { escaped, inkOn } from './bundle-drawing.js'
 
@@ -13,10 +14,12 @@ export type WeekWords = {
   day(day: string): string
   /** A step of a load in words: "Lot 7: Dye, Mon 9:00 to 10:00". */
   part(loadId: string, part: WeekPart): string
+  /** "Pot 2 is out of use, Mon 9:00 to Wed 18:00". */
+  out(row: Week['rows'][number], span: Span): string
 }
 
 const SIDE = 92
-const HEAD = 26
+const HEAD = 40
 const LANE = 26
 const GAP = 8
 const NIGHT = 0.11
@@ -32,6 +35,8 @@ export function weekDrawing(week: Week, days: readonly WeekDay[], width: number,
   for (const row of week.rows) {
     const high = Math.max(1, row.lanes.length) * LANE
     rows.push(text(4, y + GAP / 2 + 17, words.row(row), 'row'))
+    for (const span of row.out.filter(one => one.fromMin < last && one.toMin > first))
+      rows.push(outOf(span, { x, first, last, y: y + GAP / 2, words }, words.out(row, span)))
     for (const [lane, bars] of row.lanes.entries())
       for (const bar of bars.filter(one => one.fromMin < last && one.toMin > first))
         rows.push(barOf(bar, { x, first, last, y: y + GAP / 2 + lane * LANE, words }))
@@ -83,7 +88,7 @@ function columnOf(day: WeekDay, x: (minute: number) => number, bottom: number, w
   const work = day.work.map(({ fromMin, toMin }) =>
     box(x(fromMin), HEAD, x(Math.min(toMin, day.toMin - 0.001)) - x(fromMin), bottom - HEAD, 'class="hours"'),
   )
-  const name = text(from + 4, HEAD - 8, words.day(day.day), 'day')
+  const name = text(from + 4, 16, words.day(day.day), 'day')
   return `${box(from, HEAD, to - from, bottom - HEAD, 'class="night"')}${work.join('')}<path d="M${from} 4V${round(bottom)}" class="rule"/>${name}`
 }
 
@@ -113,9 +118,15 @@ function barOf(bar: WeekBar, { x, first, last, y, words }: Place): string {
   return `<g>${body}${pale}${parts.join('')}${ground}${written}</g>`
 }
 
+function outOf({ fromMin, toMin }: Span, { x, first, last, y }: Place, title: string): string {
+  const [left, right] = [x(Math.max(fromMin, first)), x(Math.min(toMin, last - 0.001))]
+  const said = right - left > 70 ? text(left + 5, y + 15, 'out of use', 'out-word') : ''
+  return `<g><title>${escaped(title)}</title>${box(left, y, right - left, LANE - 4, 'class="out"')}${said}</g>`
+}
+
 /** The name, or its number alone, or nothing: whatever there is room for. */
 function fitting(name: string, room: number): string {
-  const short = name.replace(/, part (\d+) of \d+$/, '/$1')
+  const short = name.replace(/, part (\d+) of \d+$/, '/$1').replace(/, load \d+$/, '')
   return [short, short.replace(/^[^\d]*/, '')].find(one => one !== '' && one.length * 6.6 <= room) ?? ''
 }
 
@@ -130,7 +141,7 @@ function hatching(x: number, y: number, width: number, height: number): string {
 }
 
 const nowLine = (x: number, bottom: number): string =>
-  `<path d="M${x} ${HEAD - 4}V${round(bottom)}" class="now-under"/><path d="M${x} ${HEAD - 4}V${round(bottom)}" class="now"/>${text(x, 12, 'now', 'now-word', ' text-anchor="middle"')}`
+  `<path d="M${x} ${HEAD - 4}V${round(bottom)}" class="now-under"/><path d="M${x} ${HEAD - 4}V${round(bottom)}" class="now"/>${text(x, HEAD - 7, 'now', 'now-word', ' text-anchor="middle"')}`
 
 const flag = ({ loadId, late }: Week['needed'][number], x: number, y: number, words: WeekWords): string =>
   `<path d="M${round(x + 4)} ${round(y - 9)}l8 4.5l-8 4.5z" class="mark"/>${text(x + 15, y, `${words.load(loadId).name}${late ? ', late' : ''}`, late ? 'late' : 'needed')}`
