@@ -128,11 +128,15 @@ export function minutesLate(step: Pick<LoadStep, 'minutes' | 'lateAfterMinutes'>
  */
 export function nextWords(now: LoadStep, next: LoadStep | undefined, potName: string): string {
   if (next === undefined) return 'Lay on the ready shelf'
-  if (next.place === now.place) return next.title
+  if (next.place === now.place)
+    return next.place === 'pot' && OWN_BATH.includes(next.key) ? `Into the next bath: ${next.title}` : next.title
   if (next.place === 'pot') return `Lower into ${potName}: ${next.title}`
   if (next.place === 'rinse') return 'Lift into the rinse'
   return next.place === 'soak tub' ? `Into the soak tub: ${next.title}` : hangWords(next)
 }
+
+/** Steps that have a bath of their own; the others go on in the one before. */
+const OWN_BATH = ['mordant', 'dye', 'iron']
 
 const hangWords = (next: LoadStep): string => (next.key === 'dry' ? 'Hang up to dry' : `Lift out: ${next.title}`)
 

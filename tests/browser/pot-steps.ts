@@ -106,7 +106,7 @@ export async function dyeInPots(dyer: Visitor, workshop: ServedWorkshop): Promis
   await waitFor(dyer, workshop, 20)
   await dyer.press('Leave it in the bath overnight')
   await goToLoad(dyer, 2)
-  await dyer.press('Dye')
+  await dyer.press('Into the next bath: Dye')
   await waitFor(dyer, workshop, 60)
   await rinse(dyer, 'Tinted', 'Clear')
   await dyer.press('Hang up to dry')

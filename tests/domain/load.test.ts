@@ -185,7 +185,7 @@ describe('what comes next, in words', () => {
   const [soak, dye, stand, rinse, dry] = stepsOf(
     ['soak tub', { title: 'Soak' }],
     ['pot', { title: 'Dye' }],
-    ['pot', { title: 'Leave it in the bath overnight' }],
+    ['pot', { title: 'Leave it in the bath overnight', key: 'stand' }],
     ['rinse', { title: 'Rinse until the water runs clear' }],
     ['drying line', { title: "Dry in the bundle's shape", key: 'dry' }],
   )
@@ -194,6 +194,7 @@ describe('what comes next, in words', () => {
   test.each([
     [soak, dye, 'Lower into Pot 2: Dye'],
     [dye, stand, 'Leave it in the bath overnight'],
+    [dye, dye, 'Into the next bath: Dye'],
     [stand, rinse, 'Lift into the rinse'],
     [rinse, dry, 'Hang up to dry'],
     [dip, air, 'Lift out: Air 1'],
