@@ -60,7 +60,7 @@ const warningsOf = (cautions: Recipe['cautions']) =>
     .map(({ name, signalWord, statements, words }) => ({
       name,
       signalWord,
-      inFull: [...statements.map(statement => `${statement.words}.`), ...words].join(' '),
+      sentences: [...statements.map(statement => `${statement.words}.`), ...words],
     }))
 
 async function showLoadNow(request: FastifyRequest, reply: FastifyReply, load: Load, form?: Form, status = 200) {

@@ -51,6 +51,10 @@ describe('the page of a pot, for wet gloves', () => {
       expect(text).toContain(words)
     expect(text).toContain('Keep apart:')
     expect(text).toContain('Take care:')
+    const [, care = ''] = /Take care:<\/strong>([^<]*)</.exec(text) ?? []
+    const sentences = care.split('. ').map(one => one.replace(/\.$/, '').trim())
+    expect(sentences.length).toBeGreaterThan(3)
+    expect(new Set(sentences).size).toBe(sentences.length)
     expect(text).toContain('<strong>No tie</strong> on the tie board')
     expect(text).toContain('<strong>9 ties</strong> of 3 bundles go onto the tie board')
     expect(text).toContain('/pot-sheet')
