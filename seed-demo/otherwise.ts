@@ -11,7 +11,7 @@ import { pots as cast } from './cast.js'
 import { type Doing, iso } from './doing.js'
 
 const MINUTE = 60_000
-const LONGER_MINUTES = 24 * 60
+const STILL_MINUTES = 24 * 60
 
 export async function tellOtherwise(doing: Doing, pots: Record<PotName, number>, now: number): Promise<void> {
   await inOneStep(doing.db, trx => planAnew(trx, doing.by(now - 25 * MINUTE), 'The plan is kept as it is now'))
@@ -31,12 +31,8 @@ export async function tellOtherwise(doing: Doing, pots: Record<PotName, number>,
       .flatMap(({ loadId, steps }) => steps.map(step => ({ ...step, words: facts.words.loads[loadId] })))
       .find(({ state, place, words }) => state === 'under way' && place === 'drying line' && words?.loadId !== null)
     if (!drying?.words?.loadId) throw new Error('nothing hangs on the line')
-    const minutes = overrunMinutes(drying.endMin, minuteAt(by.at), LONGER_MINUTES)
+    const minutes = overrunMinutes(drying.endMin, minuteAt(by.at), STILL_MINUTES, 0)
     await noteOverrun(trx, by, { loadId: drying.words.loadId, stepN: drying.n, minutes })
-    await planAnew(
-      trx,
-      by,
-      `${drying.words.name}, “${drying.title}”, takes ${sayLapse(LONGER_MINUTES)} longer from now`,
-    )
+    await planAnew(trx, by, `${drying.words.name}, “${drying.title}”, still takes ${sayLapse(STILL_MINUTES)}`)
   })
 }

@@ -15,6 +15,8 @@ export type LoadStep = {
   minutes: number | null
   /** Of these, for its bath to get hot. */
   warmUpMinutes: number
+  /** Of these, by how much it runs over, as it was said. */
+  overMinutes: number
   /** Minutes after which it is late: a bath left overnight may stand on past its planned time. */
   lateAfterMinutes: number | null
   temperatureC: number | null

@@ -9,9 +9,12 @@ export type Overrun = { loadId: string; stepN: number; minutes: number }
 /** A pot that cannot be used; instants in ISO 8601 UTC. */
 export type PotRest = { potId: string; fromAt: string; untilAt: string }
 
-/** How much longer than planned a step takes that ends `longerMinutes` from now; at least a minute. */
-export const overrunMinutes = (plannedEnd: Minute, now: Minute, longerMinutes: number): number =>
-  Math.max(1, Math.ceil(now + longerMinutes - plannedEnd))
+/**
+ * By how much longer a step takes that ends `stillMinutes` from now than it does now, by which it is to end at
+ * `plannedEnd` and runs over by `overMinutes` already. It never ends sooner than without running over at all.
+ */
+export const overrunMinutes = (plannedEnd: Minute, now: Minute, stillMinutes: number, overMinutes: number): number =>
+  Math.max(-overMinutes, Math.ceil(now + stillMinutes - plannedEnd))
 
 /** The load with the steps that run over as long as they take now. */
 export function withOverruns(load: PlanLoad, overruns: readonly Overrun[]): PlanLoad {

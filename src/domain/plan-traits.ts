@@ -43,6 +43,10 @@ export function keptFrom(
   return !bright && pot.onlyBrights ? 'is kept for brights' : null
 }
 
+/** What it is made of, where that would change the colour; null where it does not. */
+export const changedBy = ({ neverInMetals }: Pick<PotTraits, 'neverInMetals'>, metal: string): string | null =>
+  neverInMetals.find(one => one === potMetal(metal)) ?? null
+
 /** The same, and when what it is made of would change the colour. */
 export const whyNotFor = (traits: Omit<PotTraits, 'depth'>, pot: PotUse): string | null =>
   keptFrom(traits, pot) ?? (traits.neverInMetals.includes(pot.metal) ? `is made of ${pot.metal}` : null)

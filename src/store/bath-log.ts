@@ -158,7 +158,7 @@ export async function undoLast(trx: Trx, by: By, ask: { loadId: number; version:
   const load = await loadAt(trx, ask.loadId, ask.version)
   const last = linesThatCount(load).at(-1)
   if (last === undefined) throw new Refusal('conflict', 'There is nothing left to undo.')
-  const words = lineWords(last, load.steps, load.potName)
+  const words = lineWords(last, load.steps, load.laidFor)
   await writeLine(trx, by, load, { kind: 'undone', at: by.at, undoes: last.id })
   if (last.kind === 'step')
     await moveLoad(trx, by, load, standing(load.steps, pressesThatCount(load).slice(0, -1), by.at), 'undone')
@@ -167,11 +167,11 @@ export async function undoLast(trx: Trx, by: By, ask: { loadId: number; version:
 }
 
 /** A line of the log in a few words, as a button to undo it says it. */
-export function lineWords(line: LogLine, steps: readonly LoadStep[], potName: string): string {
+export function lineWords(line: LogLine, steps: readonly LoadStep[], laidFor: string): string {
   if (line.kind === 'added') return `added ${line.typed} of ${line.substanceName}`
   if (line.kind === 'rinsed') return `rinse ran ${line.water}`
   if (line.kind === 'noted') return `noted “${line.words}”`
-  if (line.stepN === 1) return begunWords(steps[0], potName)
+  if (line.stepN === 1) return begunWords(steps[0], laidFor)
   const step = steps[(line.stepN ?? 1) - 1]
   return step === undefined ? 'laid on the ready shelf' : `${step.title} begun`
 }
@@ -191,7 +191,7 @@ export async function loadAt(trx: Trx, loadId: number, version?: number): Promis
 function meanwhile(load: Load, version: number): string {
   const unseen = load.version > version ? load.log.slice(version - load.version) : []
   const last = unseen.at(-1)
-  const what = last && `${last.who} wrote down: ${lineWords(last, load.steps, load.potName)}`
+  const what = last && `${last.who} wrote down: ${lineWords(last, load.steps, load.laidFor)}`
   return `Nothing was done: this load has moved on since this page was opened.${what ? ` ${what}.` : ''} Look at where it stands now.`
 }
 

@@ -58,10 +58,17 @@ export type LogLine = {
   countedOut: { lotId: number; bundles: number }[]
 }
 
+/** From one pot into another, while it held the first. */
+export type Lift = { at: string; who: string; from: string; into: string; why: string }
+
 export type Load = {
   id: number
+  /** The pot that it lies in, or lay in last. */
   potId: number
   potName: string
+  /** The one that it was laid for. */
+  laidFor: string
+  lifts: Lift[]
   lots: LotInLoad[]
   /** How its lots are told apart; null when it is of one lot. */
   toldApart: string | null
@@ -108,8 +115,22 @@ export async function findLoad(db: Db, id: number): Promise<Load | undefined> {
   const steps = (await stepsOfLoads(db, [id])).map(({ step }) => step)
   const lots = (await lotsInLoads(db, [id])).get(id) ?? []
   const bundles = await bundlesOf(db, id)
-  return { ...head, lots, steps, bundles, lines: await linesOf(db, id), log: await logOf(db, id) }
+  const lifts = await liftsOf(db, id)
+  const laidFor = lifts[0]?.from ?? head.potName
+  return { ...head, laidFor, lifts, lots, steps, bundles, lines: await linesOf(db, id), log: await logOf(db, id) }
 }
+
+const liftsOf = (db: Db, loadId: number): Promise<Lift[]> =>
+  db
+    .selectFrom('correction as lift')
+    .innerJoin('pot as left', 'left.id', 'lift.was')
+    .innerJoin('pot as into', 'into.id', 'lift.became')
+    .innerJoin('worker', 'worker.id', 'lift.worker_id')
+    .select(['lift.at', 'worker.name as who', 'left.name as from', 'into.name as into', 'lift.why'])
+    .where('lift.of_table', '=', 'load')
+    .where('lift.row_id', '=', loadId)
+    .orderBy('lift.id')
+    .execute()
 
 /** The numbers of its lots, and the first of them that has gone back: nothing more is written down then. */
 export const lotIdsOf = ({ lots }: Pick<Load, 'lots'>): number[] => lots.map(({ lotId }) => lotId)
@@ -117,23 +138,36 @@ export const goneBack = ({ lots }: Pick<Load, 'lots'>): LotInLoad | undefined =>
   lots.find(({ closedAt }) => closedAt !== null)
 
 const stepRows = ready((db, loadIds: string) =>
-  db.selectFrom('load_step').selectAll().where('load_id', 'in', numbersIn(loadIds)).orderBy('load_id').orderBy('n'),
+  db
+    .selectFrom('load_step')
+    .selectAll()
+    .select(
+      sql<number>`(select coalesce(sum(minutes), 0) from step_overrun as over
+        where over.load_id = load_step.load_id and over.step_n = load_step.n)`.as('over_minutes'),
+    )
+    .where('load_id', 'in', numbersIn(loadIds))
+    .orderBy('load_id')
+    .orderBy('n'),
 )
 
-/** The steps of several loads, each in order. */
+/** The steps of several loads, each in order, with what they run over in their times. */
 export async function stepsOfLoads(db: Db, loadIds: number[]): Promise<{ loadId: number; step: LoadStep }[]> {
   const rows = await stepRows(db, JSON.stringify(loadIds))
   return rows.map(row => ({ loadId: row.load_id, step: openedStep(row) }))
 }
 
-const openedStep = (row: Selectable<LoadStepTable>): LoadStep => ({
+const openedStep = ({
+  over_minutes: over,
+  ...row
+}: Selectable<LoadStepTable> & { over_minutes: number }): LoadStep => ({
   n: row.n,
   key: row.key,
   title: row.title,
   place: row.place,
-  minutes: row.minutes,
+  minutes: row.minutes === null ? null : row.minutes + over,
+  overMinutes: over,
   warmUpMinutes: row.warm_up_minutes,
-  lateAfterMinutes: row.late_after_minutes,
+  lateAfterMinutes: row.late_after_minutes === null ? null : row.late_after_minutes + over,
   temperatureC: row.temperature_c,
   heat: row.heat === 1,
   tiesComeOff: row.ties_come_off === 1,

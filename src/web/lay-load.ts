@@ -4,7 +4,7 @@ import { bathLPerKg } from '../domain/load-share.js'
 import { begunWords } from '../domain/load-words.js'
 import { sayLots } from '../domain/lot.js'
 import { sayRuns } from '../domain/number-runs.js'
-import { keptFrom, type PotTraits, potMetal, traitsOf } from '../domain/plan-traits.js'
+import { changedBy, keptFrom, type PotTraits, traitsOf } from '../domain/plan-traits.js'
 import { type Fit, fit as howItFits, potHoldsG } from '../domain/pots.js'
 import { sayWeight } from '../domain/quantity.js'
 import { readMoment } from '../domain/read-moment.js'
@@ -136,13 +136,12 @@ function roomFor(
     .map(pot => {
       const holder = { name: pot.name, usableVolumeMl: pot.usableMl }
       const fit = howItFits(weightOf(chosen), holder, lPerKg, weight)
-      const metal = potMetal(pot.metal)
       return {
         ...pot,
         holdsG: potHoldsG(holder, lPerKg),
         isFree: pot.loadId === null && pot.rest === null,
         keptFrom: keptFrom(traits, pot),
-        changes: traits.neverInMetals.some(one => one === metal) ? metal : null,
+        changes: changedBy(traits, pot.metal),
         fit,
       }
     })

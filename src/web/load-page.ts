@@ -32,7 +32,7 @@ export async function atThePot(db: Db, load: Load, now: string, workshop: Worksh
     /** Bundles to be counted with the next press, lot by lot; none for most loads. */
     toCount: countsNext(load) ? await lotsInBath(db, load) : [],
     plan: planOf(load, recipe),
-    begun: begunWords(load.steps[0], load.potName),
+    begun: begunWords(load.steps[0], load.laidFor),
     putRight: putRightSince(load, recipe, catalogue),
     isWeighedOut: isWeighedOut(load.lines),
     weighOut: load.lines.map(line => ({
@@ -139,5 +139,5 @@ function inRecipeFirst(load: Load, substances: readonly Substance[]) {
 function undoOf(load: Load) {
   const isOpen = load.takenOutAt === null && !goneBack(load)
   const last = isOpen ? linesThatCount(load).at(-1) : undefined
-  return last ? { words: lineWords(last, load.steps, load.potName), at: last.at, who: last.who } : null
+  return last ? { words: lineWords(last, load.steps, load.laidFor), at: last.at, who: last.who } : null
 }

@@ -5,10 +5,10 @@ import { TOLD, type Told } from '../domain/client-told.js'
 import { addDays, type Day, dayOf, localToUtc, readDay, sayDay, sayLapse } from '../domain/day.js'
 import { overrunMinutes } from '../domain/otherwise.js'
 import { instantAt, minuteAt, type PlanLoad } from '../domain/plan-input.js'
-import { keptFrom } from '../domain/plan-traits.js'
+import { changedBy, keptFrom } from '../domain/plan-traits.js'
 import { Refusal } from '../domain/refusal.js'
 import { liftOver } from '../store/lift-over.js'
-import { endPotRest, noteOverrun, potRests, restPot } from '../store/otherwise.js'
+import { endPotRest, noteOverrun, openOverruns, potRests, restPot, type StepOverrun } from '../store/otherwise.js'
 import { planIdOfLoad } from '../store/plan-facts.js'
 import { clientsInTime, clientsToTell, howItGoes, planAnew } from '../store/plan-moves.js'
 import { listPots, type PotNow, potsNow } from '../store/pots.js'
@@ -20,18 +20,22 @@ import { check, Form } from './kit/form.js'
 import { byOf, type Done, found, idIn, onPost, type Post } from './kit/post.js'
 
 const HERE = '/plan/otherwise'
-const LONGER_MINUTES = [30, 60, 120, 240, 1440] as const
+const STILL_MINUTES = [30, 60, 120, 180, 240, 480, 1440] as const
+const NO_LONGER = 'no longer'
 const LONGEST_AHEAD_DAYS = 366
 
 const dayNow = (request: FastifyRequest): Day => dayOf(byOf(request).at, request.workshop.timeZone)
 
-/** The steps that are under way, with the load's name. */
-const underWay = ({ facts, plan }: WorkPlan) =>
+/** The steps that are under way, with the load's name, and by how much each runs over. */
+const underWay = ({ facts, plan }: WorkPlan, overruns: readonly StepOverrun[]) =>
   plan.loads.flatMap(({ loadId, steps }) => {
     const words = facts.words.loads[loadId]
     const step = steps.find(({ state }) => state === 'under way')
     if (!step || !words || words.loadId === null) return []
-    return [{ loadId: words.loadId, stepN: step.n, title: step.title, name: words.name, colour: words.colour }]
+    const own = overruns.filter(over => over.loadId === words.loadId && over.stepN === step.n)
+    const overMinutes = own.reduce((sum, { minutes }) => sum + minutes, 0)
+    const { name, colour } = words
+    return [{ loadId: words.loadId, stepN: step.n, title: step.title, name, colour, overMinutes, endMin: step.endMin }]
   })
 
 /**
@@ -50,7 +54,12 @@ function leftInPots({ facts, plan }: WorkPlan, pots: readonly PotNow[]) {
     const { name, colour, lots } = words
     const whose = lots.map(({ lotId, clientName }) => ({ lotId, clientName }))
     const load = facts.loads.find(one => one.id === planId)
-    const into = pots.filter(pot => load !== undefined && takes(pot, load)).map(pot => ({ id: pot.id, name: pot.name }))
+    const into =
+      load === undefined
+        ? []
+        : pots
+            .filter(pot => takes(pot, load))
+            .map(pot => ({ id: pot.id, name: pot.name, changes: changedBy(load, pot.metal) }))
     const untilAt = next ? instantAt(next.startMin) : null
     return [{ potId: id, potName, loadId, name, colour, whose, untilAt, into }]
   })
@@ -81,8 +90,11 @@ async function showOtherwise(request: FastifyRequest, reply: FastifyReply, form 
       /** Nothing can be said of the day of these. */
       notPlanned: work.facts.notPlanned.map(({ lotId, clientName }) => ({ lotId, clientName })),
       ways: TOLD,
-      underWay: underWay(work),
-      longer: LONGER_MINUTES.map(minutes => ({ minutes, words: sayLapse(minutes) })),
+      underWay: underWay(work, await openOverruns(db)).map(({ endMin, ...one }) => ({
+        ...one,
+        endsAt: instantAt(endMin),
+      })),
+      still: STILL_MINUTES.map(minutes => ({ minutes, words: sayLapse(minutes) })),
       pots: pots.filter(({ outOfUse }) => !outOfUse).map(({ id, name }) => ({ id, name })),
       rests: await potRests(db, at),
       leftInPots: leftInPots(work, pots),
@@ -104,20 +116,21 @@ const press = (act: (...given: Parameters<Post['act']>) => Promise<string>): Pos
   },
 })
 
-const longerForm = z.object({ longer: choice('How much longer', LONGER_MINUTES.map(String)) })
+const stillForm = z.object({ still: choice('How long it still takes', [...STILL_MINUTES.map(String), NO_LONGER]) })
 
 const stepRunsOver = press(async (trx, request, form, by) => {
   const loadId = idIn(request)
-  const longerMinutes = Number(check(longerForm, form).longer)
-  const work = await workPlan(trx, by.at)
+  const { still } = check(stillForm, form)
   const slow = found(
-    underWay(work).find(one => one.loadId === loadId),
+    underWay(await workPlan(trx, by.at), await openOverruns(trx)).find(one => one.loadId === loadId),
     'load under way',
   )
-  const planned = work.plan.loads.find(one => one.loadId === planIdOfLoad(loadId))?.steps[slow.stepN - 1]
-  const minutes = overrunMinutes(planned?.endMin ?? 0, minuteAt(by.at), longerMinutes)
-  await noteOverrun(trx, by, { loadId, stepN: slow.stepN, minutes })
-  return `${slow.name}, “${slow.title}”, takes ${sayLapse(longerMinutes)} longer from now`
+  const { stepN, overMinutes, endMin } = slow
+  const minutes =
+    still === NO_LONGER ? -overMinutes : overrunMinutes(endMin, minuteAt(by.at), Number(still), overMinutes)
+  if (minutes === 0) throw new Refusal('conflict', `“${slow.title}” takes no less than that as it is.`)
+  await noteOverrun(trx, by, { loadId, stepN, minutes })
+  return `${slow.name}, “${slow.title}”, ${still === NO_LONGER ? 'takes no longer after all' : `still takes ${sayLapse(Number(still))}`}`
 })
 
 const comingDay = (today: Day, label: string, earliest: Day) => (typed: string) =>

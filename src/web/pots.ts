@@ -1,10 +1,13 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
 import { usableVolume, waterToDepth } from '../domain/bath.js'
+import type { Catalogue } from '../domain/catalogue.js'
 import { bathLPerKg } from '../domain/load-share.js'
+import { changedBy, keptFrom, traitsOf } from '../domain/plan-traits.js'
 import { fit as howItFits } from '../domain/pots.js'
 import { readVolume, sayVolume, sayWeight } from '../domain/quantity.js'
 import { readLapse, sayMinutes } from '../domain/read-lapse.js'
+import { readCatalogue } from '../store/catalogue.js'
 import type { Db } from '../store/db.js'
 import { loadsAtWork } from '../store/loads.js'
 import { type Lot, lotsToStart } from '../store/lots.js'
@@ -99,19 +102,23 @@ async function showPot(request: FastifyRequest, reply: FastifyReply) {
 /** The lots that wait on the arrivals shelf, and whether what is left of them would go into this pot at one time. */
 async function waitingFor(db: Db, pot: KnownPot, workshop: Workshop) {
   const lots = await lotsToStart(db)
-  return Promise.all(lots.map(lot => fitOf(db, lot, pot, workshop)))
+  const catalogue = await readCatalogue(db)
+  return Promise.all(lots.map(lot => fitOf(db, lot, pot, workshop, catalogue)))
 }
 
-async function fitOf(db: Db, { bundles, ...lot }: Lot, pot: KnownPot, workshop: Workshop) {
+async function fitOf(db: Db, { bundles, ...lot }: Lot, pot: KnownPot, workshop: Workshop, catalogue: Catalogue) {
   const shelved = bundles.filter(({ place }) => place === 'arrivals shelf')
   const dryWeightG = shelved.reduce((sum, bundle) => sum + bundle.dryWeightG, 0)
   const kept = await keptRecipe(db, lot.id)
   const weight = (grams: number) => sayWeight(grams, unitsOf(workshop))
   const holder = { name: pot.name, usableVolumeMl: pot.usableMl }
+  const traits = kept ? traitsOf(kept.recipe, catalogue) : null
   return {
     lot,
     bundles: shelved.length,
     dryWeightG,
+    keptFrom: traits && keptFrom(traits, pot),
+    changes: traits && changedBy(traits, pot.metal),
     fit: kept ? howItFits(dryWeightG, holder, bathLPerKg(kept.recipe), weight) : null,
   }
 }

@@ -21,6 +21,7 @@ export const promisesByTrigger: Record<string, Case[]> = {
   kept_plan_kept: [['delete from kept_plan']],
   step_overrun_stays: [['update step_overrun set minutes = 1']],
   step_overrun_kept: [['delete from step_overrun']],
+  step_overrun_adds_up: [[another('step_overrun', { minutes: '-20000' })]],
   pot_rest_stays: [["update pot_rest set until_at = '2030-01-01' where ended_at is null"]],
   pot_rest_ended: [["update pot_rest set ended_at = '2026-03-09' where ended_at is not null"]],
 }
@@ -49,7 +50,12 @@ export const promisesByCheck: Record<string, Record<string, Case[]>> = {
     'length(trim(why)) > 0': [[another('kept_plan', { why: "''" })]],
     'json_valid(plan)': [[another('kept_plan', { plan: "'{'" })]],
   },
-  step_overrun: { 'minutes BETWEEN 1 AND 20160': [[another('step_overrun', { minutes: '0' })]] },
+  step_overrun: {
+    'minutes BETWEEN -20160 AND 20160 AND minutes <> 0': [
+      [another('step_overrun', { minutes: '0' })],
+      [another('step_overrun', { minutes: '20161' })],
+    ],
+  },
   pot_rest: {
     'until_at > at': [[rest({ pot_id: '2', until_at: "'2020-01-01'" })]],
     '(ended_at IS NULL) = (ended_by IS NULL)': [[rest({ pot_id: '2', ended_at: "'2026-03-02'" })]],

@@ -10,6 +10,7 @@ const step = (n: number, key: LoadStep['key'], place: LoadStep['place']): LoadSt
   place,
   minutes: null,
   warmUpMinutes: 0,
+  overMinutes: 0,
   lateAfterMinutes: null,
   temperatureC: null,
   heat: false,

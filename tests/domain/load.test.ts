@@ -24,6 +24,7 @@ const stepsOf = (...places: [StepPlace, ...Partial<LoadStep>[]][]): LoadStep[] =
     place,
     minutes: 60,
     warmUpMinutes: 0,
+    overMinutes: 0,
     lateAfterMinutes: 60,
     temperatureC: null,
     heat: false,

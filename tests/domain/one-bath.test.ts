@@ -85,7 +85,7 @@ test('bundles are taken out by the press that frees the pot, and by the one that
       const load = places.map(
         (place, at): LoadStep => ({
           ...{ n: at + 1, key: 'dye', title: '', place, minutes: null, lateAfterMinutes: null, temperatureC: null },
-          ...{ heat: false, tiesComeOff: false, warmUpMinutes: 0 },
+          ...{ heat: false, tiesComeOff: false, warmUpMinutes: 0, overMinutes: 0 },
         }),
       )
       // Said another way: by where the load stands before and after the press.

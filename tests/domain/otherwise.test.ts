@@ -36,7 +36,7 @@ describe('what goes otherwise', () => {
     if (slow === undefined) throw new Error('nothing is under way')
     const stepN = slow.begunMin.length
     const end = plan.loads.find(({ loadId }) => loadId === slow.id)?.steps[stepN - 1]?.endMin ?? NOW
-    const minutes = overrunMinutes(end, NOW, 300)
+    const minutes = overrunMinutes(end, NOW, 300, 0)
     expect(end + minutes).toBeGreaterThanOrEqual(NOW + 300)
     const loads = standing.map(load => withOverruns(load, [{ loadId: slow.id, stepN, minutes }]))
     const rest = { potId: WORKSHOP.pots[1]?.id ?? '', fromAt: instantAt(NOW), untilAt: instantAt(NOW + 2880) }

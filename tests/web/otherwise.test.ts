@@ -40,14 +40,37 @@ describe('each press plans anew and keeps the plan', () => {
   test('a step that runs over', async () => {
     const was = await doneMin()
     expect((await post('/keep', { do: 'keep' })).status).toBe(303)
-    expect((await post('/loads/1', { longer: '1440' })).status).toBe(303)
+    expect((await post('/loads/1', { still: '1440' })).status).toBe(303)
     expect(await doneMin()).toBeGreaterThan(was + 600)
     const shown = await page()
-    expect(shown).toContain('takes 1 day longer from now')
+    expect(shown).toContain('still takes 1 day')
     expect(shown).toMatch(/steps? moved/)
     expect(rows('select load_id, step_n from step_overrun')).toEqual([{ load_id: 1, step_n: 2 }])
     expect(rows('select id from kept_plan')).toHaveLength(2)
-    expect((await post('/loads/9', { longer: '60' })).status).toBe(404)
+    expect((await post('/loads/9', { still: '60' })).status).toBe(404)
+  })
+
+  test('how long a step still takes may be said again, and the pot has the same time as the plan', async () => {
+    const times = async () => {
+      const { step } = (await site.browser.json('/loads/1/now')).body
+      const planned = (await planNow()).loads.find(({ loadId }) => loadId === 'load:1')?.steps[step.n - 1]
+      return [step.dueAt, instantAt(planned?.endMin ?? 0)]
+    }
+    const [due] = await times()
+    const from = (minutes: number) => new Date(Date.parse(site.clock.at) + minutes * 60_000).toISOString()
+    for (const minutes of [240, 120, 180]) {
+      expect((await post('/loads/1', { still: String(minutes) })).status).toBe(303)
+      expect(await times()).toEqual([from(minutes), from(minutes)])
+    }
+    const shown = await page()
+    expect(shown).toContain('2 h later than it was to')
+    expect((await site.browser.get('/loads/1')).text).toContain('2 h of it because it runs over')
+    expect((await post('/loads/1', { still: '180' })).status).toBe(409)
+    expect((await post('/loads/1', { still: 'no longer' })).status).toBe(303)
+    expect(await times()).toEqual([due, due])
+    expect((await post('/loads/1', { still: 'no longer' })).status).toBe(409)
+    // Less than it takes as it is, is no less.
+    expect((await post('/loads/1', { still: '30' })).status).toBe(409)
   })
 
   test('a day away, and taken back', async () => {
@@ -124,7 +147,10 @@ describe('each press plans anew and keeps the plan', () => {
     const { leftInPots } = (await site.browser.json(HERE)).body
     expect(leftInPots[0]).toMatchObject({ potId: 1, into: [] })
     await act(site.db, trx => addPot(trx, site.by, potOf('Pot 4', 20)))
-    expect((await site.browser.json(HERE)).body.leftInPots[0].into).toEqual([{ id: 4, name: 'Pot 4' }])
+    expect((await site.browser.json(HERE)).body.leftInPots[0].into).toEqual([{ id: 4, name: 'Pot 4', changes: null }])
+    site.raw.exec("update pot set metal = 'bare copper' where id = 4")
+    expect(await page()).toContain('bare copper changes this colour')
+    site.raw.exec("update pot set metal = 'steel' where id = 4")
     const lift = (from: string, potId: string) => post('/lifted/1', { from, potId })
     for (const [potId, why] of [
       ['2', 'Pot 2 holds 450 g'],
@@ -151,6 +177,9 @@ describe('each press plans anew and keeps the plan', () => {
     expect(text).toContain('lifted over from Pot 1 into Pot 4')
     expect((await walkChain(site.db)).broken).toEqual([])
     expect(await wrongSums(site.db)).toEqual([])
+    const log = (await site.browser.get('/loads/1')).text.replace(/[\s\S]*<ol class="bath-log">/, '')
+    expect(log).toContain('Lifted over from Pot 1 into Pot 4: ')
+    expect(log).toContain('Begun: soaking, for Pot 1')
     // Its further steps go on as before, and the first pot takes the next load once it is back.
     const { load } = (await site.browser.json('/loads/1')).body
     expect((await site.browser.post('/loads/1/steps', { version: load.version, early: 'yes' })).status).toBe(303)

@@ -196,7 +196,7 @@ async function whomToTell(browser: Browser): Promise<Fields> {
 /** A step that takes a day longer, and whoever waits for it is told. */
 const otherwiseForms: Form[] = [
   ['/plan/otherwise/keep', '/plan/otherwise/keep', { do: 'keep' }],
-  ['/plan/otherwise/loads/:id', '/plan/otherwise/loads/1', { longer: 1440 }],
+  ['/plan/otherwise/loads/:id', '/plan/otherwise/loads/1', { still: 1440 }],
   ['/plan/otherwise/pots', '/plan/otherwise/pots', { potId: 2, backOn: 'in 5 days' }],
   ['/plan/otherwise/pots/:id', '/plan/otherwise/pots/1', { do: 'back' }],
   ['/pots/new', '/pots/new', { ...pot, name: 'Spare kettle' }],
