@@ -37,6 +37,8 @@ export interface Board {
   /** Exactly as it was. */
   putBack(index: number, placed: Placed): void
   lift(index: number): void
+  /** Whether it has begun somewhere where something else is, or is to be before it leaves. */
+  isInTheWay(index: number): boolean
   picture(): Picture
 }
 
@@ -143,6 +145,20 @@ export function boardOf(workshop: PlanWorkshop, loads: readonly PlanLoad[], stre
       if (stretch !== undefined) put(index, stretch, where)
     },
     lift,
+    isInTheWay(index) {
+      const [stretch, where] = [stretches[index], placed[index]]
+      if (stretch === undefined || where === undefined) return false
+      lift(index)
+      const { at } = where.fit
+      const isHit = stretch.holds.some(hold => {
+        if (stretch.begun[hold.from] === undefined) return false
+        const lane = bench.lanes[hold.lane === CHOSEN ? where.pot : hold.lane]
+        const from = Math.max(now, at[hold.from] ?? 0)
+        return (lane?.inTheWay(from, at[hold.to] ?? 0, hold.need, stretch.depth) ?? -1) >= 0
+      })
+      put(index, stretch, where)
+      return isHit
+    },
     picture: () => [...placed],
   }
 }

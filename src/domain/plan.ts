@@ -11,6 +11,7 @@ import type { Minute, PlanLoad, PlanStep, PlanWorkshop } from './plan-input.js'
 import { type PlanProblem, problemBefore, standsTooLong, whyNowhere } from './plan-problem.js'
 import type { Reason } from './plan-reason.js'
 import { search } from './plan-search.js'
+import { isSettled, overstoodMin, settleAll } from './plan-settle.js'
 import { FIRST_POT, pinnedPots, potsFor, type Stretch, stretchesOf } from './plan-stretch.js'
 
 export type PlannedStep = {
@@ -110,15 +111,12 @@ function tryAlone(draft: Draft, stretch: Stretch): void {
 function settle(draft: Draft): void {
   const { board, loads } = draft
   const all = board.stretches.flatMap((stretch, index) => (isPlannable(draft, stretch) ? [index] : []))
-  const rank = (index: number): number => settledRank(loads[board.stretches[index]?.load ?? 0])
-  const settled = all.filter(index => rank(index) < FREE).sort((a, b) => rank(a) - rank(b) || a - b)
-  draft.free = all.filter(index => rank(index) === FREE)
-  for (const index of settled) {
+  draft.free = all.filter(index => !isSettled(loads[board.stretches[index]?.load ?? 0]))
+  for (const index of settleAll(draft, all)) {
     const stretch = board.stretches[index]
     const load = loads[stretch?.load ?? 0]
     if (stretch === undefined || load === undefined || !isPlannable(draft, stretch)) continue
-    if (board.place(index)) seeWhy(board, index)
-    else draft.problems.push(whyNowhere(load, stretch, board.bench))
+    draft.problems.push(whyNowhere(load, stretch, board.bench))
   }
 }
 
@@ -138,17 +136,6 @@ function follow({ board, loads, workshop, free }: Draft, plan: Plan): void {
   }
 }
 
-const FREE = 1e9
-const FURTHEST_FIRST: readonly PlanStep['place'][] = ['drying line', 'rinse', 'pot', 'soak tub', 'shelf']
-
-/** Under way before pinned before free: what is further on is in nobody's way. */
-function settledRank(load: PlanLoad | undefined): number {
-  const underWay = load?.steps[load.begunMin.length - 1]
-  if (underWay !== undefined) return FURTHEST_FIRST.indexOf(underWay.place)
-  const pinned = load?.pins.flatMap(pin => pin.startMin ?? []) ?? []
-  return pinned.length > 0 ? 10 + Math.min(...pinned) : FREE
-}
-
 /** The board as plain records. */
 function planFrom(draft: Draft): Plan {
   const { board, loads, now } = draft
@@ -157,10 +144,9 @@ function planFrom(draft: Draft): Plan {
     const own = board.stretches.flatMap((stretch, index) => (stretch.load === number ? [index] : []))
     if (own.length === 0 || own.some(index => board.placed(index) === undefined)) return []
     const record = recordOf(draft, load, own)
-    const last = record.steps[load.begunMin.length - 1]
-    const most = load.steps[load.begunMin.length - 1]?.standAtMostMinutes ?? Number.POSITIVE_INFINITY
-    if (last !== undefined && last.leaveMin - last.endMin > most)
-      problems.push(standsTooLong(load, last.n, last.leaveMin - last.endMin - most))
+    const begun = load.begunMin.length
+    const over = overstoodMin(load, record.steps[begun - 1]?.leaveMin)
+    if (over > 0) problems.push(standsTooLong(load, begun, over))
     return record
   })
   return { nowMin: now, loads: planned, problems, score: { ...board.score }, tries: board.tries }

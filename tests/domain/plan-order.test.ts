@@ -99,6 +99,7 @@ function boardWith(loads: readonly PlanLoad[], times: readonly [number, number][
     placed: index => placed[index],
     place: no,
     putBack: no,
+    isInTheWay: () => false,
     lift: no,
     picture: () => placed,
   }
