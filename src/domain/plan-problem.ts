@@ -2,7 +2,7 @@
 import { sayLapse } from './calendar.js'
 import type { Bench } from './plan-fit.js'
 import { earliestFit, startOf } from './plan-fit.js'
-import type { PlanLoad, PlanWorkshop } from './plan-input.js'
+import type { Minute, PlanLoad, PlanPin, PlanWorkshop } from './plan-input.js'
 import { CHOSEN, type Stretch } from './plan-stretch.js'
 import { thereFor, wishesAgainst } from './plan-wish.js'
 
@@ -20,6 +20,8 @@ export type PlanProblem = {
   loadId: string
   stepN: number | null
   words: string
+  /** Of a pin, the next time at which it could be; null where there is none, or for another problem. */
+  nextMin: Minute | null
 }
 
 /** What can be seen before anything is placed; null when nothing is wrong. */
@@ -29,6 +31,7 @@ export function problemBefore(load: PlanLoad, workshop: PlanWorkshop, bench: Ben
     loadId: load.id,
     stepN,
     words: `${load.name} cannot be planned: ${words}`,
+    nextMin: null,
   })
   if (load.steps.length === 0) return problem('no steps', null, 'it has no steps.')
   if (bench.hours.attend(bench.now, 0, 0) === Number.POSITIVE_INFINITY)
@@ -81,13 +84,26 @@ export function whyNowhere(load: PlanLoad, stretch: Stretch, empty: Bench): Plan
     const [wish] = pin.againstWish ? [] : wishesAgainst(load, pin.stepN, pin.startMin ?? empty.now)
     const against = wish === undefined ? '' : `: a wish of the client is against it (${wish.words.replace(/\.$/, '')})`
     const words = `${load.name} cannot be planned: “${title}” is pinned to a time at which it cannot begin${against}. Move the pin or take it away.`
-    return { kind: 'pin', loadId: load.id, stepN: pin.stepN, words }
+    return { kind: 'pin', loadId: load.id, stepN: pin.stepN, words, nextMin: nextFor(pin, stretch, empty) }
   }
   const step = load.steps[stepN - 1]
   const stand = step?.standAtMostMinutes ?? 0
   const wish = stretch.wishes.length === 0 ? '' : ', or a wish of the client is in the way'
   const words = `${load.name} cannot be planned: “${step?.title ?? ''}” takes ${sayLapse(step?.minutes ?? 0)} and may then stand ${sayLapse(stand)}, and nobody is there when it must be lifted out${wish}. Let it stand longer or change your hours.`
-  return { kind: 'never fits', loadId: load.id, stepN, words }
+  return { kind: 'never fits', loadId: load.id, stepN, words, nextMin: null }
+}
+
+/** The first time from the pin on at which the step could begin, in any pot that it may come into. */
+function nextFor({ stepN, startMin }: PlanPin, stretch: Stretch, bench: Bench): Minute | null {
+  const k = stepN - 1 - stretch.first
+  if (startMin === null || k < 0 || k > stretch.count) return null
+  const free = { ...stretch, pinned: stretch.pinned.map((at, moment) => (moment === k ? undefined : at)) }
+  const floor = free.pinned.map((_, moment) => (moment === k ? startMin : Number.NEGATIVE_INFINITY))
+  const fits = (free.pots.length === 0 ? [CHOSEN] : free.pots).map(pot =>
+    earliestFit(bench, free, pot, startOf(bench, free, bench.now, floor)),
+  )
+  const next = Math.min(...fits.flatMap(({ ok, at }) => (ok ? [at[k] ?? Number.POSITIVE_INFINITY] : [])))
+  return Number.isFinite(next) ? next : null
 }
 
 const upTo = (stretch: Stretch, count: number): Stretch => ({
@@ -102,4 +118,5 @@ export const standsTooLong = (load: PlanLoad, stepN: number, byMinutes: number):
   loadId: load.id,
   stepN,
   words: `${load.name}: “${load.steps[stepN - 1]?.title ?? ''}” will stand ${sayLapse(byMinutes)} longer than it may. See to it first.`,
+  nextMin: null,
 })

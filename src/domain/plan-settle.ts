@@ -33,8 +33,8 @@ export const overstoodMin = (load: PlanLoad, leaveMin: Minute | undefined): Minu
 
 /**
  * Places the settled ones among `able`, and answers those that go nowhere. What is further on comes first, so that nobody
- * is planned where it stands; or else what must be lifted out soonest, where something would stand too long otherwise, or
- * more would be late, and nobody is in the way then.
+ * is planned where it stands; or else what must be lifted out soonest, or is pinned, where something would stand too long
+ * otherwise, or go nowhere, or more would be late, and nobody is in the way then.
  */
 export function settleAll(asked: Asked, able: readonly number[]): number[] {
   const { board, loads } = asked
@@ -42,7 +42,8 @@ export function settleAll(asked: Asked, able: readonly number[]): number[] {
   const rank = (index: number): number => rankOf(loadOf(index))
   const limit = (index: number): number => {
     const load = loadOf(index)
-    return load === undefined || rank(index) >= PINNED ? Number.MAX_SAFE_INTEGER : Math.min(leaveBy(load), 1e15)
+    if (load === undefined || rank(index) >= PINNED) return Number.MAX_SAFE_INTEGER
+    return Math.min(leaveBy(load), ...load.pins.flatMap(pin => pin.startMin ?? []), 1e15)
   }
   const settled = able.filter(index => rank(index) < FREE)
   const furthestFirst = settled.toSorted((a, b) => rank(a) - rank(b) || a - b)

@@ -6,7 +6,7 @@ import { type Help, helpForLate, helpForProblem, keptBy } from '../domain/plan-h
 import { instantAt, type PlanStep } from '../domain/plan-input.js'
 import type { PlanProblem } from '../domain/plan-problem.js'
 import { type Reason, type ReasonWords, sayReason } from '../domain/plan-reason.js'
-import { clockOf, dayOf } from '../domain/wall-clock.js'
+import { clockOf, dayOf, sayTime } from '../domain/wall-clock.js'
 import type { LoadWords, PlanFacts } from '../store/plan-facts.js'
 import type { WorkPlan } from '../store/work-plan.js'
 
@@ -52,7 +52,7 @@ export function planView(work: WorkPlan, at: string) {
     at,
     today: words.today,
     hoursAreGuessed: facts.hoursAreGuessed,
-    problems: plan.problems.map(problem => problemView(problem, facts)),
+    problems: plan.problems.map(problem => problemView(problem, facts, words)),
     late: plan.loads.filter(({ lateMin }) => lateMin > 0).map(load => lateView(load, facts, words)),
     notPlanned: facts.notPlanned,
     days: [...days].map(([day, acts]) => ({ day, acts })),
@@ -94,11 +94,15 @@ function helpHref(help: Pick<Help, 'to'>, named: LoadWords, stepN: number): stri
   return help.to === 'client' ? `/commissions/${named.commissionId}` : named.href
 }
 
-function problemView(problem: PlanProblem, facts: PlanFacts) {
+/** With the next time at which something that is pinned could be. */
+export const sayProblem = ({ words, nextMin }: PlanProblem, { timeZone, today }: ReasonWords): string =>
+  nextMin === null ? words : `${words} It could begin ${sayTime(instantAt(nextMin), timeZone, today)}.`
+
+function problemView(problem: PlanProblem, facts: PlanFacts, words: ReasonWords) {
   const named = namedOf(facts, problem.loadId)
   const help = helpForProblem(problem)
   const helped: Helped = { words: '', href: helpHref(help, named, problem.stepN ?? 1), link: help.link }
-  return { ...problem, load: named, help: helped }
+  return { ...problem, words: sayProblem(problem, words), load: named, help: helped }
 }
 
 function lateView(planned: PlannedLoad, facts: PlanFacts, words: ReasonWords) {

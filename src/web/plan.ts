@@ -17,7 +17,7 @@ import { choice, optionalText, readIfTyped } from './kit/fields.js'
 import { check, type Form, Unfit } from './kit/form.js'
 import { byOf, formPage, found, idIn, onPost } from './kit/post.js'
 import { sayLeftAlone } from './next-step.js'
-import { planView, reasonWords, sayHands, sayWhy, stepHref } from './plan-view.js'
+import { planView, reasonWords, sayHands, sayProblem, sayWhy, stepHref } from './plan-view.js'
 
 async function showPlan(request: FastifyRequest, reply: FastifyReply) {
   const { at } = byOf(request)
@@ -55,6 +55,7 @@ async function showStep(request: FastifyRequest, reply: FastifyReply, form: Form
   const { load, step, words, place } = stepIn(request, work)
   const { timeZone } = work.facts.workshop
   const planned = work.plan.loads.find(({ loadId }) => loadId === load.id)?.steps.find(({ n }) => n === step.n)
+  const problem = work.plan.problems.find(({ loadId }) => loadId === load.id)
   const pin = work.facts.pins.find(one => one.planLoadId === load.id && one.stepN === step.n)
   const startsAt = pin?.startsAt ?? (planned === undefined ? null : instantAt(planned.startMin))
   return reply.page('plan/step', {
@@ -76,7 +77,7 @@ async function showStep(request: FastifyRequest, reply: FastifyReply, form: Form
       day: startsAt === null ? '' : dayOf(startsAt, timeZone),
       clock: pin?.startsAt ? clockOf(pin.startsAt, timeZone) : '',
       why: planned === undefined ? '' : sayWhy(planned.why, load.id, reasonWords(work, at)),
-      problem: work.plan.problems.find(({ loadId }) => loadId === load.id)?.words ?? '',
+      problem: problem === undefined ? '' : sayProblem(problem, reasonWords(work, at)),
       pinned: pin === undefined ? null : { startsAt: pin.startsAt, potId: pin.potId, agreed: pin.agreed },
       potName: planned?.potId ? (work.facts.words.pots[planned.potId] ?? '') : '',
       pots: place.loadId === null && goesIntoPot(step, work) ? potChoices(work) : [],
@@ -132,10 +133,13 @@ function agreedTo(request: FastifyRequest, { load, step, words }: StepAsked, sta
 }
 
 /** What was settled must still leave the load a plan; what was wrong with it before is not the fault of this. */
-async function refuseImpossible(trx: Trx, at: string, before: WorkPlan, { load }: StepAsked): Promise<void> {
-  const problem = (await workPlan(trx, at)).plan.problems.find(one => one.loadId === load.id)
-  if (problem === undefined || before.plan.problems.some(one => one.loadId === load.id)) return
-  throw new Refusal('wrong', `It cannot be done so. ${problem.words}`, 'clock')
+async function refuseImpossible(trx: Trx, at: string, before: WorkPlan, { load, step }: StepAsked): Promise<void> {
+  const after = await workPlan(trx, at)
+  const isIn = ({ plan }: WorkPlan): boolean => plan.loads.some(({ loadId }) => loadId === load.id)
+  const problem = after.plan.problems.find(one => one.loadId === load.id)
+  const isOfThis = problem?.kind === 'pin' && problem.stepN === step.n
+  if (problem === undefined || isIn(after) || !(isOfThis || isIn(before))) return
+  throw new Refusal('wrong', `It cannot be done so. ${sayProblem(problem, reasonWords(after, at))}`, 'clock')
 }
 
 const sentenceOf = (

@@ -105,7 +105,7 @@ describe('who must be told', () => {
   })
 
   test('is whoever can have no day any more', () => {
-    const problem = { kind: 'no pot' as const, loadId: 'gone', stepN: 1, words: 'no pot' }
+    const problem = { kind: 'no pot' as const, loadId: 'gone', stepN: 1, words: 'no pot', nextMin: null }
     const without = { ...plan, problems: [problem] }
     expect(tellingsOf(without, [{ lotId: 7, loadIds: ['gone'], day: '2099-01-01', earliest: null }], timeZone)).toEqual(
       [{ lotId: 7, from: '2099-01-01', to: null }],

@@ -32,7 +32,7 @@ const planned = (loadId: string, steps: PlannedStep[], more: Partial<PlannedLoad
 const plan = (loads: PlannedLoad[], failed: string[] = []): Plan => ({
   nowMin: at('02T09:00'),
   loads,
-  problems: failed.map((loadId): PlanProblem => ({ kind: 'no pot', loadId, stepN: 1, words: 'no pot' })),
+  problems: failed.map((loadId): PlanProblem => ({ kind: 'no pot', loadId, stepN: 1, words: 'no pot', nextMin: null })),
   score: { late: 0, lateMin: 0, crowdedMin: 0, waitMin: 0 },
   tries: 0,
 })

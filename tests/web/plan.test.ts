@@ -92,8 +92,8 @@ describe('what is settled', () => {
   })
 
   test.each([
-    ['three at night', { day: 'tomorrow', clock: '3:00', potId: '' }, 'It cannot be done so.'],
-    ['Sunday', { day: '8 Mar', clock: '9:00', potId: '' }, 'It cannot be done so.'],
+    ['three at night', { day: 'tomorrow', clock: '3:00', potId: '' }, 'It could begin tomorrow 08:00.'],
+    ['Sunday', { day: '8 Mar', clock: '9:00', potId: '' }, 'It could begin Mon 9 Mar 08:00.'],
     ['what is past', { day: 'today', clock: '8:00', potId: '' }, 'is past already'],
     ['nothing', { day: '', clock: '', potId: '' }, 'Write the time at which it begins'],
     ['nonsense', { day: 'noday', clock: 'x'.repeat(10_000), potId: 'y' }, 'cannot be read as a time of day'],
@@ -103,6 +103,16 @@ describe('what is settled', () => {
     expect(answer.text).toContain(sentence)
     expect(answer.text).toContain(`value="${fields.day}"`)
     expect(site.raw.prepare('select count(*) from plan_pin').pluck().get()).toBe(0)
+  })
+
+  test('of a load under way a time that cannot be is refused as well, and the plan keeps it', async () => {
+    await layIt()
+    const url = '/plan/loads/1/steps/2'
+    const refused = await site.browser.post(url, { day: 'tomorrow', clock: '3:00', potId: '' })
+    expect([refused.status, refused.text]).toEqual([422, expect.stringContaining('It could begin tomorrow 08:')])
+    expect((await planned()).loads).toHaveLength(1)
+    await site.browser.post(url, { day: 'tomorrow', clock: '9:00', potId: '' }).expect(303)
+    expect((await stepOf(2)).startsAt).toBe('2026-03-03T09:00:00.000Z')
   })
 
   describe('a time at which the client wants it left alone', () => {
