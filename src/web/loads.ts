@@ -21,7 +21,7 @@ import { choice, group, optionalText, readIfTyped, text, version } from './kit/f
 import { check, errorsIn, type FieldError, type Form, Unfit } from './kit/form.js'
 import { byOf, found, idIn, onPost, type Post } from './kit/post.js'
 import { atThePot, countsNext } from './load-page.js'
-import { askIfMeant, saidOf } from './next-step.js'
+import { askIfMeant, askIfUndone, saidOf } from './next-step.js'
 import { showAtPot } from './pot-now.js'
 import { unitsOf } from './pots.js'
 import { whenPressed } from './pressed.js'
@@ -172,7 +172,9 @@ export function loads(app: FastifyInstance): void {
   })
   pressAt(app, 'undo', async (trx, request, form, by) => {
     const load = await theLoad(trx, request)
-    const undone = await undoLast(trx, by, { loadId: load.id, ...check(z.object({ version }), form) })
+    const asked = check(z.object({ version, sure: optionalText('That it is meant', 10) }), form)
+    askIfUndone(load, asked, { at: by.at, timeZone: request.workshop.timeZone })
+    const undone = await undoLast(trx, by, { loadId: load.id, version: asked.version })
     return { to: backTo(form, await theLoad(trx, request)), said: `Undone: ${undone}.` }
   })
 }

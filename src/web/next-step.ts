@@ -6,7 +6,7 @@ import { asksIfMeant, nowWords } from '../domain/load-words.js'
 import { sayLots } from '../domain/lot.js'
 import { Refusal } from '../domain/refusal.js'
 import type { Trx } from '../store/db.js'
-import { type Load, linesThatCount, lotIdsOf } from '../store/loads.js'
+import { type Load, linesThatCount, lineWords, lotIdsOf } from '../store/loads.js'
 import { type WishNow, wishesNow } from '../store/plan-wishes.js'
 import { findRecipe } from '../store/recipes.js'
 import { byOf } from './kit/post.js'
@@ -37,6 +37,27 @@ export async function askIfMeant(trx: Trx, load: Load, { version, at, early }: P
   const asked = [...(sentence === null ? [] : [sentence]), ...wishes.map(wish => sayWishNow(wish, clock))]
   if (asked.length > 0)
     throw new Refusal('wrong', `${asked.join(' ')} Wait, or say below that it goes on all the same.`, 'early')
+}
+
+/** A slip of the finger is noticed within this: common practice, no source. */
+const SLIP_S = 600
+
+/** Asks once whether an undoing is meant that is not of a moment ago: the time of what was begun then goes with it. */
+export function askIfUndone(
+  load: Load,
+  { version, sure }: { version: number; sure: string },
+  { at, timeZone }: Now,
+): void {
+  const last = linesThatCount(load).at(-1)
+  if (sure !== '' || load.version !== version || last === undefined || seconds(last.enteredAt, at) < SLIP_S) return
+  const when = sayTime(last.at, timeZone, dayOf(at, timeZone))
+  const words = lineWords(last, load.steps, load.laidFor)
+  const lost = last.kind === 'step' ? ', and the time since then is taken as if it had not been' : ''
+  throw new Refusal(
+    'wrong',
+    `This would undo what is of ${when}: ${words}${lost}. Say below that it is meant, or leave it.`,
+    'sure',
+  )
 }
 
 /** "Lot 4 is to be left alone until Mon 9 Mar 00:00: Nothing on Sundays." */

@@ -132,7 +132,7 @@ async function formOf(browser: Browser, action: Action, raw: Database): Promise<
       }
     }
     case 'undo':
-      return { url: `/loads/${action.loadId}/undo`, fields: { version: action.version } }
+      return { url: `/loads/${action.loadId}/undo`, fields: { version: action.version, sure: 'yes' } }
     case 'rinse':
       return { url: `/loads/${action.loadId}/rinses`, fields: { 'rinse.water': action.water } }
     case 'add': {

@@ -97,6 +97,23 @@ describe('the page of a pot, for wet gloves', () => {
     expect((await logged()).at(-1).undoneAt).not.toBeNull()
   })
 
+  test('undoing what is not of a moment ago is asked about, so that no bath loses its time by five taps', async () => {
+    site.clock.at = at(60)
+    await next()
+    site.clock.at = at(69)
+    expect((await press('undo')).status).toBe(303)
+    await next()
+    site.clock.at = at(80)
+    const asked = await press('undo')
+    expect(asked.status).toBe(422)
+    expect(asked.text).toContain('This would undo what is of today 10:09: Dye begun, and the time since then')
+    expect(asked.text).toContain('name="sure" value="yes"')
+    expect(asked.text).toContain('<button>All the same: Undo: Dye begun')
+    expect((await dataOf()).load.stepN).toBe(2)
+    expect((await press('undo', { sure: 'yes' })).status).toBe(303)
+    expect((await dataOf()).load.stepN).toBe(1)
+  })
+
   test('what is refused is said on the same page, with what was typed', async () => {
     const early = await press('steps', { at: 'when the cock crew' })
     expect(early.status).toBe(422)
