@@ -172,10 +172,11 @@ function partsTogether(loads: readonly PlanLoad[]): (number[] | undefined)[] {
 
 const doneOf = ({ at }: Fit): Minute => at.at(-1) ?? 0
 
-/** Hand work around a moment; what has been is not counted. */
+/** Hand work around a moment; what has been is not counted, nor what was to be done in a step that is over. */
 function handsSpan(stretch: Stretch, k: number, at: Minute, now: Minute): [Minute, Minute] {
   const to = at + (stretch.handsAfter[k] ?? 0)
-  return stretch.begun[k] === undefined ? [at - (stretch.handsBefore[k] ?? 0), to] : [Math.max(now, at), to]
+  if (stretch.begun[k] === undefined) return [at - (stretch.handsBefore[k] ?? 0), to]
+  return [Math.max(now, at), Math.min(to, stretch.begun[k + 1] ?? to)]
 }
 
 /** What has already begun may be where something else is, by mistake: it then takes what comes after that. */

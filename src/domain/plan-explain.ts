@@ -52,6 +52,8 @@ export function reasonOf(asked: Asked, stretch: Stretch, { pot, fit: found }: Pl
         kind: 'hours',
         fromMin: at - before,
         heat: found.why[k] === 'heat',
+        needMinutes: before + (stretch.thereInOne[k] ?? 0),
+        beforeMinutes: before,
         after: behindOf(asked, stretch, { pot, fit: found }, k, at - before),
       }
     case 'hands':

@@ -1,5 +1,5 @@
 /** Why a planned moment is not earlier, as data and as a sentence. */
-import type { Day } from './calendar.js'
+import { type Day, sayLapse } from './calendar.js'
 import { instantAt, type Minute } from './plan-input.js'
 import { sayTime } from './wall-clock.js'
 
@@ -13,10 +13,10 @@ export type Reason =
   | { kind: 'release'; fromMin: Minute }
   | { kind: 'previous'; stepN: number; untilMin: Minute }
   /**
-   * The dyer is not there before, or not long enough: for `heat`, as long as the burner is on. `after`: what had kept it
-   * until somebody was gone.
+   * The dyer is not there before, or not long enough: `needMinutes` without a break, of which `beforeMinutes` go before
+   * the moment; for `heat`, as long as the burner is on. `after`: what had kept it until somebody was gone.
    */
-  | { kind: 'hours'; fromMin: Minute; heat: boolean; after: Reason | null }
+  | { kind: 'hours'; fromMin: Minute; heat: boolean; needMinutes: number; beforeMinutes: number; after: Reason | null }
   | { kind: 'hands'; loadId: string; stepN: number; untilMin: Minute }
   /** `loadIds` empty: the pot is out of use. */
   | { kind: 'taken'; place: TakenPlace; potId: string | null; loadIds: string[]; untilMin: Minute }
@@ -75,11 +75,15 @@ export function sayReason(reason: Reason, words: ReasonWords): string {
   }
 }
 
+/** Where it needs long, that is what does not fit into the day; and what goes before it is why it begins later than that. */
 function sayHours(reason: Hours, words: ReasonWords, time: (minute: Minute) => string): string {
-  const from = time(reason.fromMin)
+  const { heat, needMinutes, beforeMinutes } = reason
   const after = reason.after === null ? '' : `${sayReason(reason.after, words)} `
-  if (reason.heat) return `${after}Somebody must be there while it is hot: not before ${from}.`
-  return after === '' ? `Nobody is there for it before ${from}.` : `${after}Then nobody is there for it before ${from}.`
+  const need = needMinutes > 0 ? ` for ${sayLapse(needMinutes)}` : ''
+  const before = beforeMinutes > 0 ? `, and ${sayLapse(beforeMinutes)} of work go before it` : ''
+  const from = time(reason.fromMin)
+  if (heat) return `${after}Somebody must be there while it is hot${need}: not before ${from}${before}.`
+  return `${after}${after === '' ? 'Nobody' : 'Then nobody'} is there for it${need} before ${from}${before}.`
 }
 
 type Hours = Extract<Reason, { kind: 'hours' }>

@@ -21,6 +21,9 @@ export type TimedStep = {
 /** What may stand overnight may stand a day in all, unless its recipe says otherwise: common practice, no source. */
 const STANDING_MINUTES = 1440
 
+/** Minutes to put something in to soak: common practice, no source. */
+const PUT_IN_MINUTES = 5
+
 /** A step that lasts until it is done, with nothing learnt about it yet: a guess, from nobody. */
 export const GUESS_MINUTES: Record<StepKey, number> = {
   soak: 240,
@@ -66,11 +69,12 @@ function standOf(step: TimedStep, minutes: number): number | null {
 
 /**
  * When the hands are wanted within a step: throughout, or at its beginning; but ties come off at the end of the soak,
- * and half of the work of drying is tying up again.
+ * after the moments that it takes to put it in, and half of the work of drying is tying up again.
  */
 function handsOf(step: TimedStep, minutes: number): Pick<PlanStep, 'handsFirstMinutes' | 'handsLastMinutes'> {
   const work = Math.min(minutes, Math.ceil(step.hands ? minutes : step.handsMinutes))
-  if (step.key === 'soak') return { handsFirstMinutes: 0, handsLastMinutes: work }
+  if (step.key === 'soak')
+    return { handsFirstMinutes: Math.max(0, Math.min(PUT_IN_MINUTES, minutes - work)), handsLastMinutes: work }
   if (step.key === 'dry') return { handsFirstMinutes: Math.ceil(work / 2), handsLastMinutes: Math.floor(work / 2) }
   return { handsFirstMinutes: work, handsLastMinutes: 0 }
 }

@@ -25,7 +25,7 @@ const late = (why: Reason, longestInTheWay: PlannedLoad['longestInTheWay'], late
   neededByMin: 160 - lateMin,
   lateMin,
 })
-const night: Reason = { kind: 'hours', fromMin: 100, heat: false, after: null }
+const night: Reason = { kind: 'hours', fromMin: 100, heat: false, needMinutes: 0, beforeMinutes: 0, after: null }
 const pin: Reason = { kind: 'pin', startMin: 100, againstWish: false }
 const taken = (loadIds: string[]): Reason => ({ kind: 'taken', place: 'pot', potId: '1', loadIds, untilMin: 90 })
 const waited = (minutes: number, loadIds = ['2']) => ({ reason: taken(loadIds), minutes })

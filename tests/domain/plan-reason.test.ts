@@ -26,18 +26,32 @@ test.each<[Reason, string]>([
   [{ kind: 'now' }, 'It can begin at once.'],
   [{ kind: 'release', fromMin: noon }, 'It is not there before today 12:00.'],
   [{ kind: 'previous', stepN: 2, untilMin: noon }, '“step 2” takes until today 12:00.'],
-  [{ kind: 'hours', fromMin: tomorrow, heat: false, after: null }, 'Nobody is there for it before tomorrow 09:30.'],
   [
-    { kind: 'hours', fromMin: tomorrow, heat: false, after: taken({ loadIds: [] }) },
+    { kind: 'hours', fromMin: tomorrow, heat: false, needMinutes: 0, beforeMinutes: 0, after: null },
+    'Nobody is there for it before tomorrow 09:30.',
+  ],
+  [
+    { kind: 'hours', fromMin: tomorrow, heat: false, needMinutes: 0, beforeMinutes: 0, after: taken({ loadIds: [] }) },
     'Pot 2 is out of use until today 12:00. Then nobody is there for it before tomorrow 09:30.',
   ],
   [
-    { kind: 'hours', fromMin: tomorrow, heat: true, after: { kind: 'previous', stepN: 2, untilMin: noon } },
-    '“step 2” takes until today 12:00. Somebody must be there while it is hot: not before tomorrow 09:30.',
+    {
+      kind: 'hours',
+      fromMin: tomorrow,
+      heat: true,
+      needMinutes: 90,
+      beforeMinutes: 0,
+      after: { kind: 'previous', stepN: 2, untilMin: noon },
+    },
+    '“step 2” takes until today 12:00. Somebody must be there while it is hot for 1 h 30 min: not before tomorrow 09:30.',
   ],
   [
-    { kind: 'hours', fromMin: tomorrow, heat: true, after: null },
-    'Somebody must be there while it is hot: not before tomorrow 09:30.',
+    { kind: 'hours', fromMin: tomorrow, heat: false, needMinutes: 75, beforeMinutes: 15, after: null },
+    'Nobody is there for it for 1 h 15 min before tomorrow 09:30, and 15 min of work go before it.',
+  ],
+  [
+    { kind: 'hours', fromMin: tomorrow, heat: true, needMinutes: 90, beforeMinutes: 0, after: null },
+    'Somebody must be there while it is hot for 1 h 30 min: not before tomorrow 09:30.',
   ],
   [
     { kind: 'hands', loadId: '7', stepN: 3, untilMin: noon },

@@ -38,7 +38,7 @@ test('limits, hands and heat come from the recipe', () => {
   expect(one(stand)).toMatchObject({ minutes: 480, standAtMostMinutes: 960 })
   expect(one({ key: 'soak', minutes: 240, handsMinutes: 15, mayStandOvernight: true })).toMatchObject({
     standAtMostMinutes: 1200,
-    handsFirstMinutes: 0,
+    handsFirstMinutes: 5,
     handsLastMinutes: 15,
   })
   expect(one({ key: 'dry', minutes: 2880 })).toMatchObject({

@@ -48,7 +48,7 @@ describe('why a step is not earlier', () => {
     const evening = at('02T16:30')
     const plan = planOf(WORKSHOP, [load('1', [dye()])], evening)
     expect(stepOf(plan, '1').startMin).toBe(at('03T09:00'))
-    expect(why(stepOf(plan, '1'))).toBe('Somebody must be there while it is hot: not before tomorrow 09:00.')
+    expect(why(stepOf(plan, '1'))).toBe('Somebody must be there while it is hot for 1 h: not before tomorrow 09:00.')
     const cold = planOf(WORKSHOP, [load('1', [dye({ heat: false, standAtMostMinutes: 1440 })])], evening)
     expect(stepOf(cold, '1').startMin).toBe(evening)
     expect(cold.loads[0]?.doneMin).toBe(at('03T09:00'))
@@ -56,6 +56,8 @@ describe('why a step is not earlier', () => {
       kind: 'hours',
       fromMin: at('03T09:00'),
       heat: false,
+      needMinutes: 0,
+      beforeMinutes: 0,
       after: { kind: 'previous', stepN: 1, untilMin: at('02T17:30') },
     })
   })
