@@ -45,7 +45,7 @@ export function askedDay(
   const kept = loads.map(load => keptDay(load, plan))
   const trial = (day: Day) => {
     const wanted = wanting(endOfDay(day, timeZone))
-    const after = planWork(workshop, [...kept, ...wanted], now, { ...options, from: plan })
+    const after = planWork(workshop, [...kept, ...wanted], now, { ...options, from: plan, keepTo: plan })
     const isThere = wanted.every(({ id }) => after.loads.some(({ loadId }) => loadId === id))
     if (!isThere || after.score.late > 0) return null
     const changes = planChanges(plan, after, timeZone).filter(({ loadId }) => !ids.has(loadId))

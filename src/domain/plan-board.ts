@@ -11,6 +11,8 @@ export type PlanScore = {
   late: number
   /** By how much, all together. */
   lateMin: number
+  /** Done later than in the plan so far, where that is to be kept to: by how much, all together. */
+  delayMin: number
   /** Hand work above half of the dyer's hours of a day, all days together: 0 is a calm plan. */
   crowdedMin: number
   /** Done moments added up, counted from now: what can be done early is done early. */
@@ -18,7 +20,11 @@ export type PlanScore = {
 }
 
 export const compareScores = (a: PlanScore, b: PlanScore): number =>
-  a.late - b.late || a.lateMin - b.lateMin || a.crowdedMin - b.crowdedMin || a.waitMin - b.waitMin
+  a.late - b.late ||
+  a.lateMin - b.lateMin ||
+  a.delayMin - b.delayMin ||
+  a.crowdedMin - b.crowdedMin ||
+  a.waitMin - b.waitMin
 
 export type Placed = { pot: number; fit: Fit }
 
@@ -42,11 +48,18 @@ export interface Board {
   picture(): Picture
 }
 
-export function boardOf(workshop: PlanWorkshop, loads: readonly PlanLoad[], stretches: Stretch[], now: Minute): Board {
+/** `doneSoFar`: by load number, when each is done in the plan so far. */
+export function boardOf(
+  workshop: PlanWorkshop,
+  loads: readonly PlanLoad[],
+  stretches: Stretch[],
+  now: Minute,
+  doneSoFar: readonly (Minute | undefined)[] = [],
+): Board {
   const bench = benchOf(workshop, now)
   const { hours } = bench
   const placed: (Placed | undefined)[] = stretches.map(() => undefined)
-  const score: PlanScore = { late: 0, lateMin: 0, crowdedMin: 0, waitMin: 0 }
+  const score: PlanScore = { late: 0, lateMin: 0, delayMin: 0, crowdedMin: 0, waitMin: 0 }
   const handsOnDay: number[] = []
   const parts = partsTogether(loads)
   const lateMin = loads.map(() => 0)
@@ -63,6 +76,7 @@ export function boardOf(workshop: PlanWorkshop, loads: readonly PlanLoad[], stre
     if (!stretch.last) return
     const over = done - (loads[stretch.load]?.neededByMin ?? Number.POSITIVE_INFINITY)
     score.waitMin += sign * (done - now)
+    score.delayMin += sign * Math.max(0, done - (doneSoFar[stretch.load] ?? done))
     if (over <= 0) return
     const was = latest(stretch.load)
     lateMin[stretch.load] = sign > 0 ? over : 0

@@ -1,8 +1,10 @@
 /** What a new plan changes, and who must be told. */
 import type { Day } from './calendar.js'
-import type { Plan, PlannedLoad } from './plan.js'
+import type { PlanSoFar } from './plan.js'
 import { instantAt, type Minute } from './plan-input.js'
 import { dayOf } from './wall-clock.js'
+
+type LoadSoFar = PlanSoFar['loads'][number]
 
 export type MovedStep = {
   n: number
@@ -26,7 +28,7 @@ export type LoadChange = {
 }
 
 /** Only what changes, in the order of the new plan; what is dropped comes last. */
-export function planChanges(before: Plan, after: Plan, timeZone: string): LoadChange[] {
+export function planChanges(before: PlanSoFar, after: PlanSoFar, timeZone: string): LoadChange[] {
   const was = new Map(before.loads.map(load => [load.loadId, load]))
   const changes = after.loads.flatMap(load => changeOf(was.get(load.loadId), load, timeZone) ?? [])
   const still = new Set(after.loads.map(load => load.loadId))
@@ -35,7 +37,7 @@ export function planChanges(before: Plan, after: Plan, timeZone: string): LoadCh
   return [...changes, ...dropped.map(load => droppedFrom(load, timeZone))]
 }
 
-function changeOf(was: PlannedLoad | undefined, is: PlannedLoad, timeZone: string): LoadChange | null {
+function changeOf(was: LoadSoFar | undefined, is: LoadSoFar, timeZone: string): LoadChange | null {
   const doneDay = dayAt(is.doneMin, timeZone)
   const doneDayWas = was === undefined ? null : dayAt(was.doneMin, timeZone)
   const steps = was === undefined ? [] : movedSteps(was, is)
@@ -53,7 +55,7 @@ function changeOf(was: PlannedLoad | undefined, is: PlannedLoad, timeZone: strin
 
 const dayAt = (minute: Minute, timeZone: string): Day => dayOf(instantAt(minute), timeZone)
 
-function movedSteps(was: PlannedLoad, is: PlannedLoad): MovedStep[] {
+function movedSteps(was: LoadSoFar, is: LoadSoFar): MovedStep[] {
   return is.steps.flatMap(step => {
     const old = was.steps.find(one => one.n === step.n)
     if (old === undefined || (old.startMin === step.startMin && old.potId === step.potId)) return []
@@ -62,7 +64,7 @@ function movedSteps(was: PlannedLoad, is: PlannedLoad): MovedStep[] {
   })
 }
 
-const droppedFrom = (load: PlannedLoad, timeZone: string): LoadChange => ({
+const droppedFrom = (load: LoadSoFar, timeZone: string): LoadChange => ({
   loadId: load.loadId,
   kind: 'dropped',
   steps: [],

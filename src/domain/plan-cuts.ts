@@ -2,7 +2,7 @@
  * Into how many loads a lot that waits is cut: as few as can be, since what shares a bath comes out alike; more and
  * smaller ones only where that saves a day. A large pot that is taken or out of use for long is not waited for then.
  */
-import { type Plan, type PlanOptions, planWork, usualEffort } from './plan.js'
+import { type Plan, type PlanOptions, type PlanSoFar, planWork, usualEffort } from './plan.js'
 import type { Minute, PlanLoad, PlanWorkshop } from './plan-input.js'
 
 /** The ways to cut one lot: each has the loads of it, fewest loads first; never none. */
@@ -41,7 +41,7 @@ export function planCuts(
     if (triesLeft <= 0 || !isAmiss(best.plan)) break
     const chosen = best.chosen.map((was, index) => (index === lot ? way : was))
     const from = withLotAsIn(best.plan, options.from, lots[lot] ?? [], way)
-    const trial = planOf(chosen, { effort: 0, from, reasons: false })
+    const trial = planOf(chosen, { ...options, effort: 0, from, reasons: false })
     triesLeft -= trial.plan.tries
     if (isBetter(trial, best)) best = trial
   }
@@ -64,7 +64,7 @@ function furtherWays(lots: readonly Ways[], { plan }: CutPlan): { lot: number; w
 }
 
 /** The lot starts afresh in a plan, unless the plan so far had it cut in the same way: then it stays where it was. */
-function withLotAsIn(plan: Plan, soFar: Plan | undefined, ways: Ways, way: number): Plan {
+function withLotAsIn(plan: Plan, soFar: PlanSoFar | undefined, ways: Ways, way: number): PlanSoFar {
   const ids = new Set(ways.flat().map(({ id }) => id))
   const was = (soFar?.loads ?? []).filter(({ loadId }) => ids.has(loadId))
   const own = was.length === ways[way]?.length ? was : []

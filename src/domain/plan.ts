@@ -55,11 +55,20 @@ export type Plan = {
 /** How much effort a plan is worth: enough for some tens of loads, within some tenths of a second. */
 export const usualEffort = (loads: number): number => 2000 + 40 * loads
 
+/** What of a plan the next one needs to know. */
+export type PlanSoFar = {
+  loads: (Pick<PlannedLoad, 'loadId' | 'potId' | 'startMin' | 'doneMin' | 'neededByMin' | 'lateMin'> & {
+    steps: Pick<PlannedStep, 'n' | 'title' | 'startMin' | 'potId'>[]
+  })[]
+  problems: Pick<PlanProblem, 'loadId'>[]
+}
+
 /**
- * `from`: the plan so far. It is followed where it can be, so that no more moves than must. `reasons` false: nobody will
- * ask this one why something is not earlier.
+ * `from`: the plan so far. It is followed where it can be, so that no more moves than must. `keepTo`: nothing is to be
+ * done later than there but for what would be late otherwise. `reasons` false: nobody will ask this one why something is
+ * not earlier.
  */
-export type PlanOptions = { effort?: number; from?: Plan; reasons?: boolean }
+export type PlanOptions = { effort?: number; from?: PlanSoFar; keepTo?: PlanSoFar; reasons?: boolean }
 
 export function planWork(
   workshop: PlanWorkshop,
@@ -67,7 +76,7 @@ export function planWork(
   now: Minute,
   options: PlanOptions = {},
 ): Plan {
-  const draft = draftOf(workshop, loads, now)
+  const draft = draftOf(workshop, loads, now, options.keepTo)
   if (options.from !== undefined) follow(draft, options.from)
   search(draft.board, loads, draft.free, options.effort ?? usualEffort(loads.length))
   if (options.reasons !== false) for (const index of draft.free) seeWhy(draft.board, index)
@@ -77,10 +86,12 @@ export function planWork(
 type Draft = Asked & { problems: PlanProblem[]; now: Minute; free: number[] }
 
 /** What is under way or pinned is on the board, first what is furthest on; `free` is what is still to be placed. */
-function draftOf(workshop: PlanWorkshop, loads: readonly PlanLoad[], now: Minute): Draft {
+function draftOf(workshop: PlanWorkshop, loads: readonly PlanLoad[], now: Minute, keepTo?: PlanSoFar): Draft {
   const pots = loads.map(load => ({ ...potsFor(load, workshop), needed: pinnedPots(load).length < 2 }))
   const stretches = loads.flatMap((load, number) => stretchesOf(load, number, workshop, pots[number]?.lanes ?? []))
-  const board = boardOf(workshop, loads, stretches, now)
+  const doneSoFar = new Map(keepTo?.loads.map(({ loadId, doneMin }) => [loadId, doneMin]))
+  const done = loads.map(({ id }) => doneSoFar.get(id))
+  const board = boardOf(workshop, loads, stretches, now, done)
   const problems = loads.flatMap((load, number) => {
     const problem = problemBefore(
       load,
@@ -121,9 +132,9 @@ function settle(draft: Draft): void {
 }
 
 /** Puts everything where a plan has it, or as soon after that as it goes; what the plan does not know comes last. */
-function follow({ board, loads, workshop, free }: Draft, plan: Plan): void {
+function follow({ board, loads, workshop, free }: Draft, plan: PlanSoFar): void {
   const known = new Map(plan.loads.map(load => [load.loadId, load]))
-  const planned = (index: number): PlannedLoad | undefined =>
+  const planned = (index: number): PlanSoFar['loads'][number] | undefined =>
     known.get(loads[board.stretches[index]?.load ?? 0]?.id ?? '')
   const start = (index: number): Minute => planned(index)?.startMin ?? Number.MAX_SAFE_INTEGER
   for (const index of [...free].sort((a, b) => start(a) - start(b) || a - b)) {

@@ -1,12 +1,14 @@
 /** Whether the day can be kept that a commission asks for: worked out from the records as they would be with it. */
 import { type AskedDay, askedDay } from '../domain/asked-day.js'
 import type { Day } from '../domain/day.js'
+import { sayLotsFirst } from '../domain/lot.js'
 import { type LoadChange, planChanges } from '../domain/plan-change.js'
 import { loadsOf, planCuts } from '../domain/plan-cuts.js'
 import { type Minute, minuteAt, type PlanLoad } from '../domain/plan-input.js'
 import { endOfDay } from '../domain/plan-promise.js'
 import { type By, type Db, inOneStep, type Trx } from './db.js'
 import { type DropOff, takeIn } from './drop-off.js'
+import { keepPlan } from './kept-plans.js'
 import { type Item, type OpenFacts, openFacts, type PlanFacts } from './plan-facts.js'
 import { loadsIn, planOf, planSoFar, type WorkPlan, waysIn } from './work-plan.js'
 
@@ -23,7 +25,7 @@ export type WouldMove = {
 }
 
 export type DayAskedFor = AskedDay & {
-  /** Whose loads would move for an earlier day, or are done on another day once the plan is made with this in it. */
+  /** Whose loads would move for an earlier day, or are done on a later day once the plan is made with this in it. */
   moving: WouldMove[]
   /** Why some of it cannot be planned. */
   sentences: string[]
@@ -58,21 +60,36 @@ export async function askedDayOf(db: Db, at: string, commissionId: number): Prom
   const asked = askedDay(facts.workshop, others.facts.loads, now, others.plan, newcomers, isAsked ? neededBy : ANY_DAY)
   const left = facts.notPlanned.filter(isOfIt).map(({ sentence }) => sentence)
   const whole = left.length === 0 ? asked : { ...asked, earliest: null, byMoving: null, answer: 'not planned' as const }
-  const all = asked.answer === 'kept' ? planOf(facts, now, soFar) : others
+  const all = asked.answer === 'kept' ? planOf(facts, now, { from: others.plan, keepTo: others.plan }) : others
   const ownItems = itemsIn(own)
   const ownIds = new Set(ownItems.map(({ load }) => load.id))
-  const otherDays = planChanges(others.plan, all.plan, timeZone).filter(
-    ({ loadId, doneDay, doneDayWas }) => !ownIds.has(loadId) && doneDay !== doneDayWas,
+  const laterDays = planChanges(others.plan, all.plan, timeZone).filter(
+    ({ loadId, doneDay, doneDayWas }) => !ownIds.has(loadId) && (doneDay === null || (doneDayWas ?? '') < doneDay),
   )
   return {
     ...whole,
     neededBy,
-    moving: (asked.byMoving?.changes ?? otherDays).flatMap(change => wouldMove(change, all.facts)),
+    moving: (asked.byMoving?.changes ?? laterDays).flatMap(change => wouldMove(change, all.facts)),
     lotIds: [...new Set(ownItems.flatMap(({ words }) => words.lots.filter(isOfIt).map(({ lotId }) => lotId)))],
     sentences: left,
     hoursAreGuessed: facts.hoursAreGuessed,
     dayAsked: isAsked,
   }
+}
+
+/** Keeps the plan with what has just been taken in, so that all of it stays as it was said where it can. */
+export async function keepPlanWith(trx: Trx, by: By, commissionId: number): Promise<void> {
+  const [facts, soFar, now] = [await openFacts(trx, by.at), await planSoFar(trx), minuteAt(by.at)]
+  const isOwn = ({ words }: Item): boolean => words.lots.some(lot => lot.commissionId === commissionId)
+  const lotIds = [...new Set(itemsIn(only(facts, isOwn)).map(({ words }) => words.lotId))]
+  if (lotIds.length === 0) return
+  const others = planOf(
+    only(facts, item => !isOwn(item)),
+    now,
+    soFar,
+  )
+  const { plan } = planOf(facts, now, { from: others.plan, keepTo: others.plan })
+  await keepPlan(trx, by, plan, `${sayLotsFirst(lotIds)} came in`)
 }
 
 const itemsIn = ({ laid, waiting }: OpenFacts): Item[] => [...laid, ...waiting.flat(2)]

@@ -8,7 +8,7 @@ import {
   type Telling,
   tellingsOf,
 } from '../domain/otherwise.js'
-import type { Plan } from '../domain/plan.js'
+import type { PlanSoFar } from '../domain/plan.js'
 import { planChanges } from '../domain/plan-change.js'
 import { instantAt } from '../domain/plan-input.js'
 import type { By, Db, Trx } from './db.js'
@@ -31,7 +31,7 @@ export type LoadMove = {
 }
 
 /** `before` and `after` may be of another day: what is in neither any more has its number for a name. */
-export function movesBetween(before: Plan, after: Plan, { words, workshop }: PlanFacts): LoadMove[] {
+export function movesBetween(before: PlanSoFar, after: PlanSoFar, { words, workshop }: PlanFacts): LoadMove[] {
   const pot = (id: string | null): string => (id === null ? '' : (words.pots[id] ?? ''))
   return planChanges(before, after, workshop.timeZone).map(change => {
     const load = words.loads[change.loadId]
@@ -133,6 +133,17 @@ export async function howItGoes(db: Db, at: string): Promise<Otherwise> {
     lastMoves: last && before ? movesBetween(before.plan, last.plan, work.facts) : [],
     since: last ? movesBetween(last.plan, work.plan, work.facts) : [],
   }
+}
+
+/**
+ * What came since a plan was kept last is kept by itself before something else happens, so that what moves with that is
+ * told apart from it.
+ */
+export async function keepWhatCame(trx: Trx, by: By): Promise<void> {
+  const { last } = await keptPlans(trx)
+  const { facts, plan } = await workPlan(trx, by.at)
+  if (last === undefined || movesBetween(last.plan, plan, facts).length > 0)
+    await keepPlan(trx, by, plan, 'The plan as it had come to be')
 }
 
 /** Plans anew from the plan so far, and keeps it; what has been said of the workshop by now counts. */

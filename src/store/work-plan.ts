@@ -15,7 +15,7 @@ export async function workPlan(db: Db, at: string, learnt?: Learnt): Promise<Wor
 
 export async function planSoFar(db: Db): Promise<PlanOptions> {
   const { last } = await keptPlans(db)
-  return last === undefined ? {} : { from: last.plan }
+  return last === undefined ? {} : { from: last.plan, keepTo: last.plan }
 }
 
 /** How the lots that wait are cut into loads is part of the plan. */

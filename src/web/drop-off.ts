@@ -16,6 +16,7 @@ import { addDays, dayOf, daysBetween } from '../domain/day.js'
 import { alikeRuns, asksWhy, LOT_CONDITIONS, totalsOf } from '../domain/drop-off.js'
 import { PURPOSES, ROUTE_WORDS, ROUTES } from '../domain/recipe.js'
 import { dropOffDefaults, usualTying } from '../store/arrivals.js'
+import { keepPlanWith } from '../store/asked-day.js'
 import { readCatalogue } from '../store/catalogue.js'
 import { findClient, findClients } from '../store/clients.js'
 import type { Db } from '../store/db.js'
@@ -164,6 +165,7 @@ const taking: Post = {
     const id = await takeIn(trx, by, checked.dropOff, commissionId =>
       promiseDay(trx, by, { commissionId, form, timeZone: request.workshop.timeZone }),
     )
+    await keepPlanWith(trx, by, id)
     return { to: `/commissions/${id}`, said: `Taken in: ${bundles === 1 ? '1 bundle' : `${bundles} bundles`}.` }
   },
 }

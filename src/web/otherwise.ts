@@ -10,7 +10,7 @@ import { Refusal } from '../domain/refusal.js'
 import { liftOver } from '../store/lift-over.js'
 import { endPotRest, noteOverrun, openOverruns, potRests, restPot, type StepOverrun } from '../store/otherwise.js'
 import { planIdOfLoad } from '../store/plan-facts.js'
-import { clientsInTime, clientsToTell, howItGoes, planAnew } from '../store/plan-moves.js'
+import { clientsInTime, clientsToTell, howItGoes, keepWhatCame, planAnew } from '../store/plan-moves.js'
 import { listPots, type PotNow, potsNow } from '../store/pots.js'
 import { notePromise } from '../store/promises.js'
 import { type WorkPlan, workPlan } from '../store/work-plan.js'
@@ -105,10 +105,14 @@ async function showOtherwise(request: FastifyRequest, reply: FastifyReply, form 
   })
 }
 
-/** A press on this page: what it writes down, and its words, under which the new plan is kept. */
-const press = (act: (...given: Parameters<Post['act']>) => Promise<string>): Post => ({
+/**
+ * A press on this page: what it writes down, and its words, under which the new plan is kept; apart from what had moved
+ * before, unless that is what is kept.
+ */
+const press = (act: (...given: Parameters<Post['act']>) => Promise<string>, isApart = true): Post => ({
   show: showOtherwise,
   act: async (trx, request, form, by): Promise<Done> => {
+    if (isApart) await keepWhatCame(trx, by)
     const why = await act(trx, request, form, by)
     const toTell = await clientsToTell(trx, await planAnew(trx, by, why), request.workshop.name)
     const told = toTell.length === 0 ? 'nobody has to be told' : 'look at who must be told'
@@ -190,7 +194,7 @@ const notAwayAfterAll = press(async (trx, request, form, by) => {
 const keepAsItIs = press(async (_trx, _request, form) => {
   check(z.object({ do: choice('That the plan is kept', ['keep']) }), form)
   return 'The plan is kept as it is now'
-})
+}, false)
 
 const toldForm = z.object({ how: choice('How they were told', TOLD), words: optionalText('Words', 500) })
 

@@ -97,7 +97,7 @@ async function goOtherwise(trx: Trx, by: By): Promise<void> {
   await notePromise(trx, by, { lotId: 4, ...day, how: 'at drop-off', words: '' })
   await noteOverrun(trx, by, { loadId: 1, stepN: 1, minutes: 30 })
   for (const words of ['a leak', '']) await restPot(trx, by, { potId: 1, untilAt: '2026-03-05T09:00:00.000Z', words })
-  const score = { late: 0, lateMin: 0, crowdedMin: 0, waitMin: 0 }
+  const score = { late: 0, lateMin: 0, delayMin: 0, crowdedMin: 0, waitMin: 0 }
   const plan = { nowMin: 0, loads: [], problems: [], score, tries: 0 }
   await keepPlan(trx, by, plan, 'Pot 1 is out of use')
 }

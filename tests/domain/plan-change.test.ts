@@ -33,7 +33,7 @@ const plan = (loads: PlannedLoad[], failed: string[] = []): Plan => ({
   nowMin: at('02T09:00'),
   loads,
   problems: failed.map((loadId): PlanProblem => ({ kind: 'no pot', loadId, stepN: 1, words: 'no pot', nextMin: null })),
-  score: { late: 0, lateMin: 0, crowdedMin: 0, waitMin: 0 },
+  score: { late: 0, lateMin: 0, delayMin: 0, crowdedMin: 0, waitMin: 0 },
   tries: 0,
 })
 const changes = (before: Plan, after: Plan) => planChanges(before, after, 'Europe/London')

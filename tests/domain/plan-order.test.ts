@@ -94,7 +94,7 @@ function boardWith(loads: readonly PlanLoad[], times: readonly [number, number][
       return no()
     },
     stretches: stretchesIn(loads),
-    score: { late, lateMin: late, crowdedMin: 0, waitMin: 0 },
+    score: { late, lateMin: late, delayMin: 0, crowdedMin: 0, waitMin: 0 },
     tries: 0,
     placed: index => placed[index],
     place: no,

@@ -1,8 +1,9 @@
 /** What day could be promised, asked before anything is brought; and what would have to move for an earlier one. */
 import { beforeEach, expect, test } from 'vitest'
+import { keepPlanWith } from '../../src/store/asked-day.js'
 import { recordsOf } from '../custody/records.js'
 import { testApp } from '../helper.js'
-import { lotReady, threePots } from '../pots-kit.js'
+import { act, lotReady, threePots } from '../pots-kit.js'
 
 let site: Awaited<ReturnType<typeof testApp>>
 beforeEach(async () => {
@@ -53,21 +54,24 @@ test('says which loads would move for an earlier day, and the plan then keeps it
   expect(planned.find(({ load }) => load.lotId === 4)?.doneAt.slice(0, 10)).toBe(byMoving.day)
 })
 
-test('a day that is kept names whose own day would be another one, as the plan has it once it is here', async () => {
+test('a day that is kept makes nobody else later, and the plan so stays once it is here', async () => {
   await waiting('2026-04-20', '2026-04-20', '2026-04-20')
   const before: { load: { lotId: number }; doneAt: string }[] = await loads()
   const { earliest } = await ask()
   const kept = await ask({ wantedBy: earliest })
-  expect(kept.answer).toBe('kept')
-  await waiting(earliest)
-  const after: typeof before = await loads()
-  const dayOf = (list: typeof before, lotId: number) =>
-    list.find(({ load }) => load.lotId === lotId)?.doneAt.slice(0, 10)
-  const moved = [1, 2, 3].filter(lotId => dayOf(before, lotId) !== dayOf(after, lotId))
-  expect(kept.moving.map(({ name }: { name: string }) => name)).toEqual(moved.map(lotId => `Lot ${lotId}`))
-  expect(kept.moving.every(({ inTime }: { inTime: boolean }) => inTime)).toBe(true)
+  expect([kept.answer, kept.moving]).toEqual(['kept', []])
   const page = await site.browser.get(`/plan/day?${new URLSearchParams({ ...asked, wantedBy: earliest })}`)
-  expect(page.text).toContain(moved.length === 0 ? 'No other day moves with it.' : 'none past the day that its client')
+  expect(page.text).toContain('Nobody else is done later for it.')
+  await waiting(earliest)
+  await act(site.db, trx => keepPlanWith(trx, site.by, 4))
+  const after: typeof before = await loads()
+  const doneAt = (list: typeof before, lotId: number) => list.find(({ load }) => load.lotId === lotId)?.doneAt ?? ''
+  for (const lotId of [1, 2, 3]) expect(doneAt(after, lotId) <= doneAt(before, lotId), `lot ${lotId}`).toBe(true)
+  expect(doneAt(after, 4).slice(0, 10)).toBe(earliest)
+  // A while later it still is so.
+  const planned = doneAt(after, 4)
+  site.clock.at = '2026-03-02T09:20:00.000Z'
+  expect(doneAt(await loads(), 4)).toBe(planned)
 })
 
 test('a lot that the large pot would be back too late for is promised in more loads, and the plan keeps that', async () => {

@@ -73,6 +73,22 @@ describe('each press plans anew and keeps the plan', () => {
     expect((await post('/loads/1', { still: '30' })).status).toBe(409)
   })
 
+  test('what moved before a press is not told as if it came with that press', async () => {
+    await post('/keep', { do: 'keep' })
+    await lotReady(site.db, site.by)
+    expect((await site.browser.json(HERE)).body.since.map(({ kind }: { kind: string }) => kind)).toContain('new')
+    // Nothing is planned in that pot.
+    await post('/pots', { potId: '3', backOn: 'in 2 days', words: 'a dent' })
+    const { kept, lastMoves, since } = (await site.browser.json(HERE)).body
+    expect(kept.why).toContain('Pot 3 is out of use')
+    expect([lastMoves, since]).toEqual([[], []])
+    expect(rows('select why from kept_plan').map(row => (row as { why: string }).why.slice(0, 16))).toEqual([
+      'The plan is kept',
+      'The plan as it h',
+      'Pot 3 is out of ',
+    ])
+  })
+
   test('a day away, and taken back', async () => {
     const was = await doneMin()
     expect((await post('/away', { away: 'until', until: 'in 5 days', awayWords: 'the flu' })).status).toBe(303)
