@@ -1,6 +1,6 @@
 /** Whether the day that somebody asks for at drop-off can be kept, before it is accepted. */
 import { type Day, sayDay } from './calendar.js'
-import { type Plan, type PlanOptions, planWork } from './plan.js'
+import { type Plan, type PlannedLoad, type PlanOptions, planWork } from './plan.js'
 import { type LoadChange, planChanges } from './plan-change.js'
 import type { Minute, PlanLoad, PlanWorkshop } from './plan-input.js'
 import type { PlanProblem } from './plan-problem.js'
@@ -13,6 +13,8 @@ export type AskedDay = {
   problem: PlanProblem | null
   /** An earlier day than that, for which others would move, none of them past its own day; null: there is none, or no need. */
   byMoving: { day: Day; changes: LoadChange[] } | null
+  /** What of it is done last with today's plan as it is; null: it cannot be planned. */
+  last: PlannedLoad | null
   /** By its day as planned, by its day when others move, or not. */
   answer: 'kept' | 'by moving' | 'not kept' | 'not planned'
 }
@@ -39,9 +41,11 @@ export function askedDay(
   const problem = atTheEnd.problems.find(({ loadId }) => ids.has(loadId)) ?? null
   const placed = atTheEnd.loads.filter(({ loadId }) => ids.has(loadId)).length
   if (problem !== null || placed < newcomers.length || placed === 0)
-    return { neededBy, earliest: null, problem, byMoving: null, answer: 'not planned' }
+    return { neededBy, earliest: null, problem, byMoving: null, last: null, answer: 'not planned' }
   const earliest = lastDay(atTheEnd)
-  if (earliest <= neededBy) return { neededBy, earliest, problem, byMoving: null, answer: 'kept' }
+  const own = atTheEnd.loads.filter(({ loadId }) => ids.has(loadId))
+  const last = own.toSorted((a, b) => b.doneMin - a.doneMin)[0] ?? null
+  if (earliest <= neededBy) return { neededBy, earliest, problem, byMoving: null, last, answer: 'kept' }
   const kept = loads.map(load => keptDay(load, plan))
   const trial = (day: Day) => {
     const wanted = wanting(endOfDay(day, timeZone))
@@ -53,11 +57,13 @@ export function askedDay(
   }
   const byMoving = earliestOf(neededBy, earliest, trial)
   const answer = byMoving !== null && byMoving.day <= neededBy ? 'by moving' : 'not kept'
-  return { neededBy, earliest, problem, byMoving, answer }
+  return { neededBy, earliest, problem, byMoving, last, answer }
 }
 
+type Said = Omit<AskedDay, 'last'>
+
 /** The earliest day, where nobody asked for one. */
-export function sayEarliest({ earliest, problem, byMoving }: AskedDay): string {
+export function sayEarliest({ earliest, problem, byMoving }: Said): string {
   if (earliest === null) return sayNoDay(problem)
   const sooner = byMoving === null ? '' : `, or ${sayDay(byMoving.day)} when others move`
   return `The earliest day is ${sayDay(earliest)} as things are planned${sooner}.`
@@ -67,7 +73,7 @@ const sayNoDay = (problem: PlanProblem | null): string =>
   `No day can be promised yet.${problem === null ? '' : ` ${problem.words}`}`
 
 /** One line beside the needed-by day. */
-export function sayAskedDay({ neededBy, earliest, problem, byMoving, answer }: AskedDay): string {
+export function sayAskedDay({ neededBy, earliest, problem, byMoving, answer }: Said): string {
   if (earliest === null) return sayNoDay(problem)
   if (answer === 'kept') return `Can be done by ${sayDay(earliest)} as things are planned.`
   if (answer === 'by moving')

@@ -4,7 +4,7 @@ import type { Day } from '../domain/day.js'
 import { sayLotsFirst } from '../domain/lot.js'
 import { type LoadChange, planChanges } from '../domain/plan-change.js'
 import { loadsOf, planCuts } from '../domain/plan-cuts.js'
-import { type Minute, minuteAt, type PlanLoad } from '../domain/plan-input.js'
+import { instantAt, type Minute, minuteAt, type PlanLoad } from '../domain/plan-input.js'
 import { endOfDay } from '../domain/plan-promise.js'
 import { type By, type Db, inOneStep, type Trx } from './db.js'
 import { type DropOff, takeIn } from './drop-off.js'
@@ -24,7 +24,11 @@ export type WouldMove = {
   inTime: boolean
 }
 
-export type DayAskedFor = AskedDay & {
+export type DayAskedFor = Omit<AskedDay, 'last'> & {
+  /** How its day comes about: the steps of what is done last of it, and when that is done. */
+  steps: { title: string; startsAt: string }[]
+  doneAt: string | null
+
   /** Whose loads would move for an earlier day, or are done on a later day once the plan is made with this in it. */
   moving: WouldMove[]
   /** Why some of it cannot be planned. */
@@ -59,7 +63,9 @@ export async function askedDayOf(db: Db, at: string, commissionId: number): Prom
   const newcomers = cutFor(own, others, now, isAsked ? endOfDay(neededBy, timeZone) : now)
   const asked = askedDay(facts.workshop, others.facts.loads, now, others.plan, newcomers, isAsked ? neededBy : ANY_DAY)
   const left = facts.notPlanned.filter(isOfIt).map(({ sentence }) => sentence)
-  const whole = left.length === 0 ? asked : { ...asked, earliest: null, byMoving: null, answer: 'not planned' as const }
+  const { last, ...answer } = asked
+  const whole =
+    left.length === 0 ? answer : { ...answer, earliest: null, byMoving: null, answer: 'not planned' as const }
   const all = asked.answer === 'kept' ? planOf(facts, now, { from: others.plan, keepTo: others.plan }) : others
   const ownItems = itemsIn(own)
   const ownIds = new Set(ownItems.map(({ load }) => load.id))
@@ -72,6 +78,8 @@ export async function askedDayOf(db: Db, at: string, commissionId: number): Prom
     moving: (asked.byMoving?.changes ?? laterDays).flatMap(change => wouldMove(change, all.facts)),
     lotIds: [...new Set(ownItems.flatMap(({ words }) => words.lots.filter(isOfIt).map(({ lotId }) => lotId)))],
     sentences: left,
+    steps: last?.steps.map(({ title, startMin }) => ({ title, startsAt: instantAt(startMin) })) ?? [],
+    doneAt: last === null ? null : instantAt(last.doneMin),
     hoursAreGuessed: facts.hoursAreGuessed,
     dayAsked: isAsked,
   }
@@ -124,11 +132,14 @@ class OnlyAsked extends Error {
   }
 }
 
-/** The same for a drop-off that is only being talked about: it is taken in, looked at, and undone as a whole. */
-export async function askedDayIf(db: Db, by: By, dropOff: DropOff): Promise<DayAskedFor> {
+/**
+ * The same for a drop-off that is only being talked about: it is taken in, looked at, and undone as a whole. `comesAt`:
+ * when it is to be brought; left out, it is here.
+ */
+export async function askedDayIf(db: Db, by: By, dropOff: DropOff, comesAt = by.at): Promise<DayAskedFor> {
   try {
     return await inOneStep(db, async (trx: Trx) => {
-      throw new OnlyAsked(await askedDayOf(trx, by.at, await takeIn(trx, by, dropOff)))
+      throw new OnlyAsked(await askedDayOf(trx, by.at, await takeIn(trx, { ...by, at: comesAt }, dropOff)))
     })
   } catch (fault) {
     if (fault instanceof OnlyAsked) return fault.answer

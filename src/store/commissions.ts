@@ -4,6 +4,7 @@ import { dayOf } from '../domain/day.js'
 import { Refusal } from '../domain/refusal.js'
 import type { By, Db, Trx } from './db.js'
 import { difference, remember } from './history.js'
+import { countedOn } from './lots-in-load.js'
 import { lastPromises, notePromise } from './promises.js'
 import { ready } from './ready.js'
 import { noteLotText } from './search.js'
@@ -16,6 +17,8 @@ export type CommissionLine = {
   clientName: string
   purpose: string
   neededBy: string
+  /** The first day that its client counts on of what is still here: promised, or else needed by. */
+  countedOn: string
   arrangement: Settles
   takenInAt: string
   lots: number
@@ -57,6 +60,9 @@ const lines = (db: Db, which: RawBuilder<number>) =>
       'client.name as clientName',
       'commission.purpose',
       'commission.needed_by as neededBy',
+      // The first day that is counted on of what is still here.
+      sql<string>`coalesce((select min(${countedOn()}) from lot
+        where lot.commission_id = commission.id and lot.closed_at is null), commission.needed_by)`.as('countedOn'),
       'commission.arrangement',
       'commission.taken_in_at as takenInAt',
       'sums.lots',
@@ -76,7 +82,7 @@ export const commissionsOfClient = (db: Db, clientId: number): Promise<Commissio
 /** What is in hand: commissions with a lot that has not gone back, the most pressing first. */
 export const commissionsInHand: (db: Db) => Promise<CommissionLine[]> = ready(db =>
   lines(db, sql<number>`(select commission_id from lot where closed_at is null)`)
-    .orderBy('commission.needed_by')
+    .orderBy('countedOn')
     .orderBy('commission.id'),
 )
 

@@ -27,14 +27,14 @@ import { tagsShown } from './tags.js'
 
 const dayNow = (request: FastifyRequest): string => dayOf(request.server.now().toISOString(), request.workshop.timeZone)
 
-function pressingOf(neededBy: string, request: FastifyRequest) {
-  const daysLeft = daysBetween(dayNow(request), neededBy)
+function pressingOf(countedOn: string, request: FastifyRequest) {
+  const daysLeft = daysBetween(dayNow(request), countedOn)
   return { daysLeft, pressing: sayPressing(daysLeft) }
 }
 
 async function listCommissions(request: FastifyRequest, reply: FastifyReply) {
   const inHand = await commissionsInHand(request.server.db)
-  const commissions = inHand.map(one => ({ ...one, ...pressingOf(one.neededBy, request) }))
+  const commissions = inHand.map(one => ({ ...one, ...pressingOf(one.countedOn, request) }))
   return reply.page('commissions/list', { title: 'In hand', data: { commissions } })
 }
 
@@ -61,10 +61,12 @@ async function showCommission(request: FastifyRequest, reply: FastifyReply) {
   const commission = found(await findCommission(db, idIn(request)), 'commission')
   const lots = await lotsOfCommission(db, commission.id)
   const bundles = lots.flatMap(lot => lot.bundles)
+  const days = lots.flatMap(lot => (lot.bundles.some(({ place }) => isHere(place)) ? lot.countedOn : []))
+  const countedOn = days.toSorted()[0] ?? commission.neededBy
   return reply.page('commissions/show', {
     title: `Commission ${commission.id}: ${commission.clientName}`,
     data: {
-      commission: { ...commission, ...pressingOf(commission.neededBy, request) },
+      commission: { ...commission, countedOn, ...pressingOf(countedOn, request) },
       totals: totalsOf(bundles),
       here: bundles.filter(({ place }) => isHere(place)).length,
       ready: bundles.filter(({ place }) => place === 'ready shelf').length,

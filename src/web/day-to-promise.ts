@@ -3,7 +3,7 @@ import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
 import { sayAskedDay, sayEarliest } from '../domain/asked-day.js'
 import { BUNDLE_LIMITS } from '../domain/bundles-line.js'
-import { addDays, dayOf, readDay } from '../domain/day.js'
+import { addDays, dayOf, localToUtc, readDay } from '../domain/day.js'
 import { LONGEST_AHEAD_DAYS } from '../domain/drop-off.js'
 import { readCount, readWeight } from '../domain/quantity.js'
 import { askedDayIf } from '../store/asked-day.js'
@@ -25,6 +25,9 @@ const SOMEBODY: Client = {
   photographs: 'no',
 }
 
+/** Fibre that comes on a day is there by then: common practice, no source. */
+const COMES_CLOCK = '10:00'
+
 const asking = (request: FastifyRequest, catalogue: Awaited<ReturnType<typeof readCatalogue>>) => {
   const today = dayOf(byOf(request).at, request.workshop.timeZone)
   const { bundles } = BUNDLE_LIMITS
@@ -38,6 +41,13 @@ const asking = (request: FastifyRequest, catalogue: Awaited<ReturnType<typeof re
       readWeight(aboutSoMuch(typed), unitsOf(request.workshop), { label: 'dry weight', min: 1, max: 1e6 }),
     ),
     bundles: readBy(typed => readCount(typed, { label: 'number of bundles', noun: 'bundle', ...bundles })),
+    comesOn: readIfTyped(typed =>
+      readDay(typed, today, {
+        label: 'day on which it comes',
+        earliest: today,
+        latest: addDays(today, LONGEST_AHEAD_DAYS),
+      }),
+    ),
     wantedBy: readIfTyped(typed =>
       readDay(typed, today, { label: 'wanted day', earliest: today, latest: addDays(today, LONGEST_AHEAD_DAYS) }),
     ),
@@ -83,7 +93,9 @@ async function answerTo(request: FastifyRequest, form: Form, client: KnownClient
   const catalogue = await readCatalogue(db)
   const asked = check(asking(request, catalogue), form)
   const soonest = dayOf(by.at, request.workshop.timeZone)
-  const day = await askedDayIf(db, by, dropOffOf(asked, asked.wantedBy ?? soonest, client))
+  const comes = asked.comesOn === null ? by.at : localToUtc(asked.comesOn, COMES_CLOCK, request.workshop.timeZone)
+  const comesAt = [comes, by.at].toSorted().at(-1) ?? by.at
+  const day = await askedDayIf(db, by, dropOffOf(asked, asked.wantedBy ?? soonest, client), comesAt)
   return {
     ...day,
     question: {
@@ -93,6 +105,7 @@ async function answerTo(request: FastifyRequest, form: Form, client: KnownClient
       bundles: asked.bundles.count,
     },
     wantedBy: asked.wantedBy,
+    comesOn: asked.comesOn,
     said: asked.wantedBy === null ? sayEarliest(day) : sayAskedDay(day),
     answer: asked.wantedBy === null && day.answer === 'not kept' ? ('kept' as const) : day.answer,
     findings: findingsFor(catalogue, asked.fibreId, asked.dyeId.id, {

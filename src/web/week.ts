@@ -115,18 +115,21 @@ function recordsOf(week: Week, words: WeekWords, timeZone: string) {
   }
 }
 
-/** Steps that begin on a day, each as a line. */
-const linesIn = (row: WeekRow, { fromMin, toMin }: Week['days'][number], words: WeekWords, timeZone: string) =>
-  row.lanes.flat().flatMap(({ loadId, parts }) =>
+/** Steps that begin on a day, each as a line; on that day the clock is enough, and any other is called by its date. */
+const linesIn = (row: WeekRow, { fromMin, toMin, day }: Week['days'][number], words: WeekWords, timeZone: string) => {
+  const time = (minute: number): string =>
+    minute < toMin ? clockOf(instantAt(minute), timeZone) : sayTime(instantAt(minute), timeZone, addDays(day, -7))
+  return row.lanes.flat().flatMap(({ loadId, parts }) =>
     parts
       .filter(part => part.fromMin >= fromMin && part.fromMin < toMin)
       .map(part => ({
         at: instantAt(part.fromMin),
         clock: clockOf(instantAt(part.fromMin), timeZone),
         where: words.row(row),
-        words: words.part(loadId, part),
+        words: `${words.load(loadId).name}: ${sayPart(part, time)}`,
       })),
   )
+}
 
 export function week(app: FastifyInstance): void {
   app.get('/week', showWeek)

@@ -1,7 +1,9 @@
 import { beforeEach, describe, expect, test } from 'vitest'
 import { inOneStep } from '../../src/store/db.js'
 import { type BundleIn, type DropOff, takeIn } from '../../src/store/drop-off.js'
+import { AT_DROP_OFF, notePromise } from '../../src/store/promises.js'
 import { testApp } from '../helper.js'
+import { act } from '../pots-kit.js'
 
 let site: Awaited<ReturnType<typeof testApp>>
 beforeEach(async () => {
@@ -64,7 +66,27 @@ describe('what is in hand', () => {
     ])
     const { text } = await site.browser.get('/commissions')
     expect(text).toContain('2 days late')
-    expect(text).toContain('needed tomorrow')
+    expect(text).toContain('tomorrow, needed by Sun 8 Mar 2026')
+  })
+
+  test('counts to the day that was promised, where that is another one', async () => {
+    const id = await brought({ purpose: 'chair seats', neededBy: '2026-03-05' })
+    await brought({ purpose: 'paper class', neededBy: '2026-03-06' })
+    const [{ lotId }] = site.raw.prepare('select id as lotId from lot where commission_id = ?').all(id) as [
+      { lotId: number },
+    ]
+    const promise = { lotId, day: '2026-03-09', earliest: null, how: AT_DROP_OFF, toldOn: '2026-03-02', words: '' }
+    await act(site.db, trx => notePromise(trx, site.by, promise))
+    const { commissions } = (await site.browser.json('/commissions')).body
+    expect(commissions.map((one: { purpose: string; countedOn: string }) => [one.purpose, one.countedOn])).toEqual([
+      ['paper class', '2026-03-06'],
+      ['chair seats', '2026-03-09'],
+    ])
+    const words = 'promised for Mon 9 Mar 2026, needed by Thu 5 Mar 2026'
+    expect((await site.browser.get('/commissions')).text).toContain(words)
+    expect((await site.browser.get(`/commissions/${id}`)).text).toMatch(
+      /Thu 5 Mar 2026<\/strong>, promised for <strong>Mon 9 Mar 2026<[\s\S]{0,40}in 7 days/,
+    )
   })
 
   test('is nothing in an empty shed', async () => {

@@ -94,6 +94,22 @@ test('a lot that the large pot would be back too late for is promised in more lo
   ).toBe(earliest)
 })
 
+test('fibre that comes another day is asked about from then on, and how its day comes about is told', async () => {
+  const now = await ask()
+  const later = await ask({ comesOn: 'in 7 days' })
+  expect(later.earliest >= '2026-03-10' && later.earliest > now.earliest).toBe(true)
+  expect(later.steps[0].startsAt >= '2026-03-09T10:00').toBe(true)
+  expect(later.steps.map(({ title }: { title: string }) => title)).toEqual(
+    now.steps.map(({ title }: { title: string }) => title),
+  )
+  expect(later.doneAt.slice(0, 10)).toBe(later.earliest)
+  const { text } = await site.browser.get(`/plan/day?${new URLSearchParams({ ...asked, comesOn: 'in 7 days' })}`)
+  expect(text).toContain('brought on Mon 9 Mar 2026')
+  expect(text).toContain('How that day comes about')
+  const wrong = await site.browser.get(`/plan/day?${new URLSearchParams({ ...asked, comesOn: 'yesterday' })}`)
+  expect([wrong.status, wrong.text]).toEqual([422, expect.stringContaining('value="yesterday"')])
+})
+
 test('nobody is moved past their own day', async () => {
   await waiting('2026-04-20', '2026-04-20')
   const days: string[] = (await loads()).map(({ doneAt }: { doneAt: string }) => doneAt.slice(0, 10))
