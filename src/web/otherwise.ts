@@ -171,17 +171,22 @@ const potIsBack = press(async (trx, request, form, by) => {
 const awayForm = (today: Day) =>
   z.object({
     away: choice('That nobody is there', ['today', 'until']),
+    since: readIfTyped(comingDay(today, 'first day away', today)),
     until: readIfTyped(comingDay(today, 'last day away', today)),
     awayWords: optionalText('Why', 300),
   })
 
 const awayToday = press(async (trx, request, form, by) => {
   const today = dayNow(request)
-  const { away, until, awayWords } = check(awayForm(today), form)
-  if (away === 'until' && until === null)
-    throw new Refusal('wrong', 'Say the last day away, or press “Away today”.', 'until')
-  const to = away === 'today' ? today : (until ?? today)
-  await addDaysAway(trx, by, { from: today, to, words: awayWords })
+  const { away, since, until, awayWords } = check(awayForm(today), form)
+  if (away === 'until' && until === null && since === null)
+    throw new Refusal('wrong', 'Say the days away, or press “Away today”.', 'since')
+  const from = away === 'today' ? today : (since ?? today)
+  const to = away === 'today' ? today : (until ?? from)
+  if (to < from) throw new Refusal('wrong', `The last day away is before the first, ${sayDay(from)}.`, 'until')
+  await addDaysAway(trx, by, { from, to, words: awayWords })
+  if (from > today)
+    return `Nobody is there ${from === to ? `on ${sayDay(to)}` : `from ${sayDay(from)} to ${sayDay(to)}`}`
   return to === today ? 'Nobody is there today' : `Nobody is there until ${sayDay(to)}`
 })
 

@@ -102,6 +102,20 @@ describe('each press plans anew and keeps the plan', () => {
   const waiting = async () => (await planNow()).loads.filter(({ loadId }) => loadId.startsWith('lot'))
   const potOut = (potId: string) => post('/pots', { potId, backOn: 'in 90 days', words: 'a leak' })
 
+  test('a day away that is still to come, and days that cannot be', async () => {
+    const away = (more: Record<string, string>) =>
+      post('/away', { away: 'until', since: '', until: '', awayWords: '', ...more })
+    expect((await away({ since: 'tomorrow' })).status).toBe(303)
+    expect(rows('select from_day, to_day from day_away')).toEqual([{ from_day: '2026-03-03', to_day: '2026-03-03' }])
+    expect(await page()).toContain('Nobody is there on Tue 3 Mar 2026')
+    const backwards = await away({ since: '9 Mar', until: '8 Mar' })
+    expect([backwards.status, backwards.text]).toEqual([
+      422,
+      expect.stringContaining('before the first, Mon 9 Mar 2026'),
+    ])
+    expect((await away({})).status).toBe(422)
+  })
+
   test('a pot that is out of use, and back: a lot in time only in smaller pots is planned in parts until then', async () => {
     await lotReady(site.db, site.by)
     const [whole, ...none] = await waiting()
