@@ -103,7 +103,8 @@ export function longestInTheWay(asked: Asked, stretch: Stretch, placed: Placed) 
 /** As if the moment were still where it was pushed to then. */
 function reasonOfPush(asked: Asked, stretch: Stretch, { pot, fit: found }: Placed, push: Push): Reason {
   const set = <T>(list: readonly T[], item: T): T[] => list.map((was, moment) => (moment === push.k ? item : was))
-  const fit = { ok: true, at: set(found.at, push.at), why: set(found.why, push.why), by: set(found.by, push.by) }
+  const { at, why, by } = found
+  const fit = { ok: true, at: set(at, push.at), why: set(why, push.why), by: set(by, push.by), seen: undefined }
   return reasonOf(asked, stretch, { pot, fit }, push.k)
 }
 

@@ -39,8 +39,8 @@ export type Fit = {
   at: Minute[]
   why: Why[]
   by: number[]
-  /** Only where it is asked for. */
-  seen?: Seen
+  /** undefined where nobody asks. */
+  seen: Seen | undefined
 }
 
 /** What the last push of a moment hides. */
@@ -65,8 +65,9 @@ export function earliestFit(
   until = Number.POSITIVE_INFINITY,
 ): Fit {
   const { count, least, most, begun, pinned } = stretch
-  const result = { ...start, ok: false, at: [...start.at], why: [...start.why], by: [...start.by] }
-  const { at, why, by, seen } = result
+  const { seen } = start
+  const result: Fit = { ok: false, at: [...start.at], why: [...start.why], by: [...start.by], seen }
+  const { at, why, by } = result
   const push = (k: number, to: Minute, reason: Why, number = 0): boolean => {
     if (begun[k] !== undefined || to <= (at[k] ?? 0)) return false
     if (seen !== undefined) note(seen, result, { k, at: to, why: reason, by: number })
@@ -129,7 +130,7 @@ function note(seen: Seen, { at, why, by }: Fit, push: Push): void {
  * (`from`). `floor`: no moment before these.
  */
 export function startOf({ now }: Bench, stretch: Stretch, from: Minute, floor?: readonly Minute[]): Fit {
-  const start: Fit = { ok: false, at: [], why: [], by: [] }
+  const start: Fit = { ok: false, at: [], why: [], by: [], seen: undefined }
   for (let k = 0; k <= stretch.count; k += 1) {
     const { at, why } = startOfMoment(now, stretch, k, from, floor?.[k])
     start.at.push(at)

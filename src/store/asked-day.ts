@@ -2,7 +2,7 @@
 import { type AskedDay, askedDay } from '../domain/asked-day.js'
 import type { Day } from '../domain/day.js'
 import { sayLotsFirst } from '../domain/lot.js'
-import { type LoadChange, planChanges } from '../domain/plan-change.js'
+import type { LoadChange } from '../domain/plan-change.js'
 import { loadsOf, planCuts } from '../domain/plan-cuts.js'
 import { instantAt, type Minute, minuteAt, type PlanLoad } from '../domain/plan-input.js'
 import { endOfDay } from '../domain/plan-promise.js'
@@ -29,7 +29,7 @@ export type DayAskedFor = Omit<AskedDay, 'last'> & {
   steps: { title: string; startsAt: string }[]
   doneAt: string | null
 
-  /** Whose loads would move for an earlier day, or are done on a later day once the plan is made with this in it. */
+  /** Whose loads would move for an earlier day; for a day that is kept nobody is done later. */
   moving: WouldMove[]
   /** Why some of it cannot be planned. */
   sentences: string[]
@@ -66,16 +66,11 @@ export async function askedDayOf(db: Db, at: string, commissionId: number): Prom
   const { last, ...answer } = asked
   const whole =
     left.length === 0 ? answer : { ...answer, earliest: null, byMoving: null, answer: 'not planned' as const }
-  const all = asked.answer === 'kept' ? planOf(facts, now, { from: others.plan, keepTo: others.plan }) : others
   const ownItems = itemsIn(own)
-  const ownIds = new Set(ownItems.map(({ load }) => load.id))
-  const laterDays = planChanges(others.plan, all.plan, timeZone).filter(
-    ({ loadId, doneDay, doneDayWas }) => !ownIds.has(loadId) && (doneDay === null || (doneDayWas ?? '') < doneDay),
-  )
   return {
     ...whole,
     neededBy,
-    moving: (asked.byMoving?.changes ?? laterDays).flatMap(change => wouldMove(change, all.facts)),
+    moving: asked.byMoving?.changes.flatMap(change => wouldMove(change, others.facts)) ?? [],
     lotIds: [...new Set(ownItems.flatMap(({ words }) => words.lots.filter(isOfIt).map(({ lotId }) => lotId)))],
     sentences: left,
     steps: last?.steps.map(({ title, startMin }) => ({ title, startsAt: instantAt(startMin) })) ?? [],
@@ -91,12 +86,14 @@ export async function keepPlanWith(trx: Trx, by: By, commissionId: number): Prom
   const isOwn = ({ words }: Item): boolean => words.lots.some(lot => lot.commissionId === commissionId)
   const lotIds = [...new Set(itemsIn(only(facts, isOwn)).map(({ words }) => words.lotId))]
   if (lotIds.length === 0) return
-  const others = planOf(
-    only(facts, item => !isOwn(item)),
-    now,
-    soFar,
-  )
-  const { plan } = planOf(facts, now, { from: others.plan, keepTo: others.plan })
+  const kept =
+    soFar.from ??
+    planOf(
+      only(facts, item => !isOwn(item)),
+      now,
+      {},
+    ).plan
+  const { plan } = planOf(facts, now, { from: kept, keepTo: kept })
   await keepPlan(trx, by, plan, `${sayLotsFirst(lotIds)} came in`)
 }
 
@@ -111,6 +108,7 @@ const only = (facts: OpenFacts, isWanted: (item: Item) => boolean): OpenFacts =>
 /** The loads of what has just come: in as few as can be where that is in time for `wantedMin`, else as it is done first. */
 function cutFor(own: OpenFacts, { facts, plan }: WorkPlan, now: Minute, wantedMin: Minute): PlanLoad[] {
   const [laid, ways] = [loadsIn(own.laid), waysIn(own.waiting)]
+  if (ways.every(({ length }) => length === 1)) return [...laid, ...loadsOf(ways, [])]
   const wanted = ways.map(one => one.map(loads => loads.map(load => ({ ...load, neededByMin: wantedMin }))))
   const { chosen } = planCuts(own.workshop, [...facts.loads, ...laid], wanted, now, { effort: 0, from: plan })
   return [...laid, ...loadsOf(ways, chosen)]
