@@ -1,6 +1,6 @@
 /** Why each moment of a placed stretch is not earlier, asked of the whole plan. */
 import type { Board, Placed } from './plan-board.js'
-import { earliestFit, type Fit, noSooner, type Push, startOf, type Why } from './plan-fit.js'
+import { earliestFit, type Fit, noSooner, type Push, type Seen, startOf, type Why } from './plan-fit.js'
 import type { Minute, PlanLoad, PlanWorkshop } from './plan-input.js'
 import type { Reason, TakenPlace } from './plan-reason.js'
 import { CHOSEN, FIRST_POT, type Hold, LINE, SINKS, type Stretch } from './plan-stretch.js'
@@ -13,19 +13,19 @@ export function seeWhy(board: Board, index: number): void {
   board.putBack(index, { pot: placed.pot, fit: reasoned(board, index, stretch, placed) })
 }
 
+const UNSEEN: Seen = { why: [], by: [], behind: [], longest: undefined }
+
 /** Where it waits on purpose, `room` says so; every other moment has the reason that follows. */
 function reasoned(board: Board, index: number, stretch: Stretch, { pot, fit: found }: Placed): Fit {
   const from = shelfEnd(board, index, stretch)
   const floor = found.at.map(() => Number.NEGATIVE_INFINITY)
   for (;;) {
-    const pushed = earliestFit(board.bench, stretch, pot, {
-      ...startOf(board.bench, stretch, from, floor),
-      seen: { behind: [], longest: undefined },
-    })
+    const seen: Seen = { ...UNSEEN, why: [], by: [], behind: [] }
+    const pushed = earliestFit(board.bench, stretch, pot, startOf(board.bench, stretch, from, floor, seen))
     const again = noSooner(board.bench, stretch, pushed)
     const k = again.at.findIndex((at, moment) => at !== found.at[moment])
     if (again.ok && k < 0) return again
-    if (k < 0 || floor[k] !== Number.NEGATIVE_INFINITY) return found
+    if (k < 0 || floor[k] !== Number.NEGATIVE_INFINITY) return { ...found, seen: again.seen }
     floor[k] = found.at[k] ?? 0
   }
 }
@@ -41,7 +41,7 @@ export function reasonOf(asked: Asked, stretch: Stretch, { pot, fit: found }: Pl
   const before = stretch.handsBefore[k] ?? 0
   const load = asked.loads[stretch.load]
   const stepN = (moment: number): number => stretch.first + moment + 1
-  switch (found.why[k] ?? 'now') {
+  switch (found.seen?.why[k] ?? 'now') {
     case 'release':
       return { kind: 'release', fromMin: at }
     case 'previous':
@@ -51,7 +51,7 @@ export function reasonOf(asked: Asked, stretch: Stretch, { pot, fit: found }: Pl
       return {
         kind: 'hours',
         fromMin: at - before,
-        heat: found.why[k] === 'heat',
+        heat: found.seen?.why[k] === 'heat',
         needMinutes: before + (stretch.thereInOne[k] ?? 0),
         beforeMinutes: before,
         after: behindOf(asked, stretch, { pot, fit: found }, k, at - before),
@@ -59,7 +59,7 @@ export function reasonOf(asked: Asked, stretch: Stretch, { pot, fit: found }: Pl
     case 'hands':
       return { kind: 'hands', ...atHands(asked, stretch, at - before), untilMin: at - before }
     case 'taken':
-      return takenBy(asked, stretch, stretch.holds[found.by[k] ?? 0], pot, at)
+      return takenBy(asked, stretch, stretch.holds[found.seen?.by[k] ?? 0], pot, at)
     case 'limit': {
       const nextStepN = stepN(k + 1) > (load?.steps.length ?? 0) ? null : stepN(k + 1)
       const because = reasonOf(asked, stretch, { pot, fit: found }, k + 1)
@@ -72,7 +72,7 @@ export function reasonOf(asked: Asked, stretch: Stretch, { pot, fit: found }: Pl
         because: reasonOf(asked, stretch, { pot, fit: found }, k + 1),
       }
     case 'wish': {
-      const wish = stretch.wishes[found.by[k] ?? 0]
+      const wish = stretch.wishes[found.seen?.by[k] ?? 0]
       return { kind: 'wish', words: wish?.words ?? '', untilMin: wish?.toMin ?? at }
     }
     case 'pin':
@@ -80,7 +80,7 @@ export function reasonOf(asked: Asked, stretch: Stretch, { pot, fit: found }: Pl
     case 'begun':
     case 'now':
     case 'room':
-      return { kind: found.why[k] === 'begun' ? 'begun' : found.why[k] === 'room' ? 'room' : 'now' }
+      return { kind: found.seen?.why[k] === 'begun' ? 'begun' : found.seen?.why[k] === 'room' ? 'room' : 'now' }
   }
 }
 
@@ -103,8 +103,11 @@ export function longestInTheWay(asked: Asked, stretch: Stretch, placed: Placed) 
 /** As if the moment were still where it was pushed to then. */
 function reasonOfPush(asked: Asked, stretch: Stretch, { pot, fit: found }: Placed, push: Push): Reason {
   const set = <T>(list: readonly T[], item: T): T[] => list.map((was, moment) => (moment === push.k ? item : was))
-  const { at, why, by } = found
-  const fit = { ok: true, at: set(at, push.at), why: set(why, push.why), by: set(by, push.by), seen: undefined }
+  const { at } = found
+  const seen = found.seen ?? UNSEEN
+  const why = at.map((_, k) => (k === push.k ? push.why : (seen.why[k] ?? 'now')))
+  const by = at.map((_, k) => (k === push.k ? push.by : (seen.by[k] ?? 0)))
+  const fit = { ok: true, at: set(at, push.at), seen: { ...UNSEEN, why, by } }
   return reasonOf(asked, stretch, { pot, fit }, push.k)
 }
 

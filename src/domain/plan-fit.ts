@@ -34,17 +34,17 @@ export type Why =
   | 'no sooner'
 
 export type Fit = {
-  /** False: it cannot be placed; `at` and `why` tell how far it came. */
+  /** False: it cannot be placed; `at` tells how far it came. */
   ok: boolean
   at: Minute[]
-  why: Why[]
-  by: number[]
-  /** undefined where nobody asks. */
+  /** undefined where nobody asks: a search looks at thousands of fits, and asks of none why it is so. */
   seen: Seen | undefined
 }
 
-/** What the last push of a moment hides. */
+/** What pushed the moments, seen on the way. */
 export type Seen = {
+  why: Why[]
+  by: number[]
   /** Of moments that nobody is there for: what had pushed them so far. */
   behind: (Push | undefined)[]
   /** The longest push by something in the way: a place, hands, a wish. */
@@ -55,7 +55,7 @@ export type Push = { k: number; at: Minute; why: Why; by: number }
 
 /**
  * The earliest times from `start` on, which is left as it is. Gives up when it would be done at `until` or later.
- * `start.seen`: what is seen on the way is noted there.
+ * What pushes is noted in `start.seen`, where there is one.
  */
 export function earliestFit(
   bench: Bench,
@@ -66,14 +66,12 @@ export function earliestFit(
 ): Fit {
   const { count, least, most, begun, pinned } = stretch
   const { seen } = start
-  const result: Fit = { ok: false, at: [...start.at], why: [...start.why], by: [...start.by], seen }
-  const { at, why, by } = result
+  const at = [...start.at]
+  const result: Fit = { ok: false, at, seen }
   const push = (k: number, to: Minute, reason: Why, number = 0): boolean => {
     if (begun[k] !== undefined || to <= (at[k] ?? 0)) return false
-    if (seen !== undefined) note(seen, result, { k, at: to, why: reason, by: number })
+    if (seen !== undefined) note(seen, at[k] ?? 0, { k, at: to, why: reason, by: number })
     at[k] = to
-    why[k] = reason
-    by[k] = number
     return true
   }
   const attended: Minute[] = []
@@ -116,26 +114,27 @@ export function earliestFit(
 const AWAY: readonly Why[] = ['hours', 'heat']
 const IN_THE_WAY: readonly Why[] = ['taken', 'hands', 'wish']
 
-function note(seen: Seen, { at, why, by }: Fit, push: Push): void {
-  const { k } = push
-  const was = { k, at: at[k] ?? 0, why: why[k] ?? 'now', by: by[k] ?? 0 }
-  if (!AWAY.includes(push.why)) seen.behind[k] = undefined
+function note(seen: Seen, from: Minute, push: Push): void {
+  const { k, at, why, by } = push
+  const was = { k, at: from, why: seen.why[k] ?? 'now', by: seen.by[k] ?? 0 }
+  if (!AWAY.includes(why)) seen.behind[k] = undefined
   else if (!AWAY.includes(was.why)) seen.behind[k] = was
-  const minutes = push.at - was.at
-  if (IN_THE_WAY.includes(push.why) && minutes > (seen.longest?.minutes ?? 0)) seen.longest = { ...push, minutes }
+  const minutes = at - from
+  if (IN_THE_WAY.includes(why) && minutes > (seen.longest?.minutes ?? 0)) seen.longest = { ...push, minutes }
+  seen.why[k] = why
+  seen.by[k] = by
 }
 
 /**
  * Where pushing starts: nothing before now, before the load is there, or before it has been on the shelf long enough
- * (`from`). `floor`: no moment before these.
+ * (`from`). `floor`: no moment before these. `seen`: why is noted there.
  */
-export function startOf({ now }: Bench, stretch: Stretch, from: Minute, floor?: readonly Minute[]): Fit {
-  const start: Fit = { ok: false, at: [], why: [], by: [], seen: undefined }
+export function startOf({ now }: Bench, stretch: Stretch, from: Minute, floor?: readonly Minute[], seen?: Seen): Fit {
+  const start: Fit = { ok: false, at: [], seen }
   for (let k = 0; k <= stretch.count; k += 1) {
     const { at, why } = startOfMoment(now, stretch, k, from, floor?.[k])
     start.at.push(at)
-    start.why.push(why)
-    start.by.push(0)
+    if (seen !== undefined) seen.why[k] = why
   }
   return start
 }
@@ -197,5 +196,7 @@ export function noSooner({ hours, hands }: Bench, stretch: Stretch, found: Fit):
       if (start < toMin && start + Math.max(there, 1) > fromMin) start = fromMin - Math.max(there, 1)
   }
   if (start <= earliest) return found
-  return { ...found, at: [start, ...found.at.slice(1)], why: ['no sooner', ...found.why.slice(1)] }
+  const { ok, at, seen } = found
+  if (seen !== undefined) seen.why[0] = 'no sooner'
+  return { ok, at: [start, ...at.slice(1)], seen }
 }

@@ -85,7 +85,7 @@ function told(given: { percents?: boolean[]; wholes?: number[]; ones?: number[] 
 
 /** A board of which only the times are known: [start, end] of each stretch. */
 function boardWith(loads: readonly PlanLoad[], times: readonly [number, number][], late = 0): Board {
-  const placed: Placed[] = times.map(at => ({ pot: 3, fit: { ok: true, at, why: [], by: [], seen: undefined } }))
+  const placed: Placed[] = times.map(at => ({ pot: 3, fit: { ok: true, at, seen: undefined } }))
   const no = (): never => {
     throw new Error('not asked for here')
   }
